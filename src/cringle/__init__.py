@@ -1,0 +1,1 @@
+"""Cringle: a speed book for one small keelboat, its crew and their coach."""
