@@ -6,7 +6,7 @@ from typing import Final
 
 # Exact by definition -------------------------------------------------------------------------------------
 NAUTICAL_MILE_M: Final = 1852.0
-"""International nautical mile [m]. BIPM, The International System of Units (SI Brochure), 8th ed., table 8."""
+"""International nautical mile [m]. BIPM, SI Brochure, 8th ed., table 8."""
 
 KNOT_M_PER_S: Final = NAUTICAL_MILE_M / 3600.0
 """Knot [m/s]: one nautical mile an hour."""

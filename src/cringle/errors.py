@@ -108,9 +108,21 @@ class LogError(InputError):
 class OutOfRangeError(InputError):
     """A number outside what the class, the control or the model allows."""
 
-    def __init__(self, name: str, found: float, low: float, high: float, *, unit: str = "", next_step: str | None = None) -> None:
+    def __init__(
+        self,
+        name: str,
+        found: float,
+        low: float,
+        high: float,
+        *,
+        unit: str = "",
+        next_step: str | None = None,
+    ) -> None:
         self.name, self.found, self.low, self.high = name, found, low, high
-        super().__init__(f"{name}: found {found:g} {unit}, accepted {low:g} to {high:g} {unit}".rstrip(), next_step=next_step)
+        super().__init__(
+            f"{name}: found {found:g} {unit}, accepted {low:g} to {high:g} {unit}".rstrip(),
+            next_step=next_step,
+        )
 
 
 class RuleError(CringleError):
@@ -157,7 +169,10 @@ class ConflictError(CringleError):
 
     def __init__(self, clashes: list[Clash], *, next_step: str | None = None) -> None:
         self.clashes = tuple(clashes)
-        lines = [f"{c.key}: you wrote {c.yours}, {c.who} wrote {c.theirs} at {c.at} (you had seen {c.base})" for c in clashes]
+        lines = [
+            f"{c.key}: you wrote {c.yours}, {c.who} wrote {c.theirs} at {c.at} (you had seen {c.base})"
+            for c in clashes
+        ]
         super().__init__(
             "\n".join(lines),
             next_step=next_step or "look at both values, then write yours again or keep theirs",

@@ -92,10 +92,11 @@ def wrap_degrees(angle_deg: Value) -> Value:
 
     A tiny negative angle would round up to 360 exactly; it is returned as 0.
     """
-    wrapped = np.mod(angle_deg, 360.0)
-    return np.where(wrapped >= 360.0, 0.0, wrapped)[()]  # type: ignore[return-value]
+    wrapped: Value = np.mod(angle_deg, 360.0)
+    return wrapped * (wrapped < 360.0)
 
 
 def wrap_signed_degrees(angle_deg: Value) -> Value:
     """Return the same angle in (-180, 180] degrees, starboard positive."""
-    return -(np.mod(-angle_deg + 180.0, 360.0) - 180.0)
+    wrapped: Value = 180.0 - np.mod(180.0 - angle_deg, 360.0)
+    return wrapped

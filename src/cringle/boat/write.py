@@ -1,0 +1,89 @@
+"""Writing a file of a book: comments and order survive; a reader sees the old file or the new, never half."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from cringle.errors import BookError, InputError
+
+
+def write_atomically(path: Path, data: bytes) -> None:
+    """Write a file so that it is on disk when this returns, or unchanged.
+
+    Parameters
+    ----------
+    path : Path
+        Target; its directory must exist.
+    data : bytes
+        The whole new content.
+
+    Raises
+    ------
+    BookError
+        The directory is read-only, the disk is full, or the like; the old file is untouched.
+    """
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.tmp")
+    try:
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        temporary.replace(path)
+        sync_directory(path.parent)
+    except OSError as error:
+        temporary.unlink(missing_ok=True)
+        raise BookError(
+            f"{path}: could not be written ({error.strerror}); the old file is untouched",
+            next_step="free some space or check the permissions of the folder, then try again",
+        ) from error
+
+
+def sync_directory(folder: Path) -> None:
+    """Make a rename in a directory last through a power cut."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def set_value(path: Path, place: Sequence[str | int], value: Any) -> None:
+    """Change one value of a TOML file and keep its comments.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    place : sequence
+        Path of the field, such as ``("controls", 2, "step")``; items are counted from 0.
+    value : object
+        Anything TOML can hold; None takes the field out.
+
+    Raises
+    ------
+    InputError
+        There is no such table in the file.
+    BookError
+        The file cannot be written.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(path.read_text(encoding="utf-8"))
+    table: Any = document
+    for part in place[:-1]:
+        try:
+            table = table[part]
+        except (KeyError, IndexError) as error:
+            raise InputError(
+                f"{path}: there is no table {part!r} at {list(place)}", next_step="run: cringle book check"
+            ) from error
+    if value is None:
+        table.pop(place[-1], None)
+    else:
+        table[place[-1]] = value
+    write_atomically(path, tomlkit.dumps(document).encode("utf-8"))
