@@ -168,7 +168,7 @@ def _check_rule_states(files: BookFiles, toml: TomlText) -> Iterator[Finding]:
         ("controls", index, one.rule_state, one.roles) for index, one in enumerate(files.boat_file.controls)
     ]
     places += [
-        ("screws", index, one.rule_state, [one.role]) for index, one in enumerate(files.boat_file.screws)
+        ("screws", index, one.rule_state, (one.role,)) for index, one in enumerate(files.boat_file.screws)
     ]
     for table, index, state, roles in places:
         for role in roles:
