@@ -1,0 +1,91 @@
+"""The command line's front door: names, one-line helps, and nothing loaded before it is asked for."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+from cringle.errors import CringleError
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "demo": ("cringle.cli.demo", "Make the demo book and run the main job on it."),
+    "today": ("cringle.cli.today", "Tonight's start numbers for a wind."),
+    "card": ("cringle.cli.card", "Tonight's card as an A6 PDF."),
+    "book": ("cringle.cli.book", "Make, check, restore and back up a book."),
+    "settings": ("cringle.cli.settings", "The settings table, scales, marks and strips."),
+    "survey": ("cringle.cli.survey", "The work list and the check before leaving the dock."),
+    "outing": ("cringle.cli.outing", "The record of one day."),
+    "log": ("cringle.cli.log", "Read, list and debrief recorded logs."),
+    "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
+    "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
+    "verify": ("cringle.cli.verify", "Run every check against the world outside."),
+}
+"""Command to the module that holds its ``app``, and the help shown in the list."""
+
+EPILOG = (
+    "A book is a folder; without --book the current folder is used, then ./demo-book. "
+    "Start with: cringle demo, then: cringle today --wind 11"
+)
+
+
+class LazyGroup(TyperGroup):
+    """A group that imports a command's module only when that command is run or its help is asked for."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """Return the names in the order of `COMMANDS`."""
+        return [name for name in COMMANDS if _exists(COMMANDS[name][0])]
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """Return the command of that name, importing its module now."""
+        if cmd_name not in COMMANDS:
+            return None
+        module, short_help = COMMANDS[cmd_name]
+        command = typer.main.get_command(importlib.import_module(module).app)
+        command.name = cmd_name
+        command.short_help = short_help
+        if not command.help:
+            command.help = short_help
+        return command
+
+
+def _exists(module: str) -> bool:
+    return importlib.util.find_spec(module) is not None
+
+
+app = typer.Typer(
+    cls=LazyGroup,
+    name="cringle",
+    help="A speed book for one small keelboat, its crew and their coach.",
+    epilog=EPILOG,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+@app.callback()
+def main() -> None:
+    """Make a boat's speed repeatable and improvable."""
+
+
+def run(arguments: Sequence[str] | None = None) -> None:
+    """Run the command line and end the process.
+
+    Exit status: 0 done, 1 bad input, 2 usage, 3 conflict, 130 interrupted.
+    """
+    try:
+        app(args=list(arguments) if arguments is not None else None)
+    except CringleError as error:
+        sys.stderr.write(f"cringle: {error}\n")
+        sys.exit(error.exit_status)
+    except BrokenPipeError:
+        sys.exit(0)
+    except KeyboardInterrupt:
+        sys.stderr.write("cringle: stopped; nothing acknowledged is lost\n")
+        sys.exit(130)
