@@ -37,11 +37,11 @@ EPILOG = (
 class LazyGroup(TyperGroup):
     """A group that imports a command's module only when that command is run or its help is asked for."""
 
-    def list_commands(self, ctx: Any) -> list[str]:
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ARG002 - signature of the base class
         """Return the names in the order of `COMMANDS`."""
         return [name for name in COMMANDS if _exists(COMMANDS[name][0])]
 
-    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - signature of the base class
         """Return the command of that name, importing its module now."""
         if cmd_name not in COMMANDS:
             return None
