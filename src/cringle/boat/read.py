@@ -123,9 +123,18 @@ def parse(toml: TomlText, model: type[Model]) -> Model:
     try:
         return model.model_validate(toml.data)
     except ValidationError as error:
-        raise BookFileError(
-            [_translate(toml, model, dict(one)) for one in error.errors()], next_step=NEXT_STEP
-        ) from error
+        findings = [_translate(toml, model, dict(one)) for one in error.errors()]
+        raise BookFileError(_without_echoes(findings), next_step=NEXT_STEP) from error
+
+
+def _without_echoes(findings: list[Finding]) -> list[Finding]:
+    """Leave out "missing field" where the same table has that field under a misspelt name."""
+
+    def table(one: Finding) -> str:
+        return (one.field or "").rpartition(".")[0]
+
+    misspelt = {(table(one), one.nearest) for one in findings if one.nearest}
+    return [one for one in findings if (table(one), (one.field or "").rpartition(".")[2]) not in misspelt]
 
 
 def _translate(toml: TomlText, model: type[FileModel], error: Mapping[str, Any]) -> Finding:
