@@ -1,0 +1,1 @@
+"""Side-by-side benchmarks; ``python -m bench`` prints ratios measured in one run."""
