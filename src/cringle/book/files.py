@@ -1,4 +1,7 @@
-"""Writing files so that a killed process leaves the old file or the new one, never a piece of either."""
+"""Large files, whole or not at all: copied in pieces, synced, renamed, and the directory synced.
+
+Small files are written by `cringle.boat.write.write_atomically`, which keeps the same promise.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,9 @@ import shutil
 import tempfile
 from pathlib import Path
 
-CHUNK_BYTES = 1 << 20
+from cringle.boat.write import sync_directory
+
+PIECE_BYTES = 1 << 20
 
 
 def sync_file(path: Path) -> None:
@@ -20,16 +25,10 @@ def sync_file(path: Path) -> None:
         os.close(handle)
 
 
-def sync_directory(path: Path) -> None:
-    """Ask the system to put a directory's names on the disk (without effect where it cannot be asked)."""
-    if os.name == "posix":
-        sync_file(path)
-
-
 def replace_file(finished: Path, target: Path) -> None:
     """Put a finished temporary file in the place of the target: sync, rename, sync the directory."""
     sync_file(finished)
-    os.replace(finished, target)  # noqa: PTH105 - the three calls of the promise stand together, and are traced together
+    os.replace(finished, target)  # noqa: PTH105 - traced by this name, beside the two syncs
     sync_directory(target.parent)
 
 
@@ -40,25 +39,11 @@ def temporary_beside(target: Path) -> Path:
     return Path(name)
 
 
-def write_bytes(target: Path, content: bytes) -> None:
-    """Write a whole file at once or not at all."""
-    part = temporary_beside(target)
-    try:
-        part.write_bytes(content)
-        part.chmod(0o644)
-        replace_file(part, target)
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def write_text(target: Path, text: str) -> None:
-    """Write a whole UTF-8 file at once or not at all."""
-    write_bytes(target, text.encode("utf-8"))
-
-
 def copy_file(source: Path, target: Path) -> None:
     """Copy a file byte for byte, whole or not at all; the directory is made when it is not there."""
-    target.parent.mkdir(parents=True, exist_ok=True)
+    if not target.parent.is_dir():
+        target.parent.mkdir(parents=True, exist_ok=True)
+        sync_directory(target.parent.parent)
     part = temporary_beside(target)
     try:
         shutil.copyfile(source, part)
@@ -72,6 +57,6 @@ def sha256_of(path: Path) -> str:
     """Return the SHA-256 digest of a file in hexadecimal, reading it in pieces."""
     digest = hashlib.sha256()
     with path.open("rb") as handle:
-        while piece := handle.read(CHUNK_BYTES):
+        while piece := handle.read(PIECE_BYTES):
             digest.update(piece)
     return digest.hexdigest()

@@ -74,11 +74,18 @@ def put(connection: Connection, entries: Sequence[NewEntry], stamp: Stamp) -> Ou
     fresh = [entry for entry in entries if entry.uid not in here]
     _refuse_changed(entries, here)
     _refuse_doubles(fresh)
-    clashes = clashes_of(fresh, newest_of(connection, [entry.key for entry in fresh if checked(entry)]))
+    newest = newest_of(connection, [entry.key for entry in fresh if entry.kind not in EVENT_KINDS])
+    clashes = clashes_of(fresh, newest)
     if clashes:
         add(connection, [_refusal(entry, clash) for entry, clash in clashes], stamp)
         return Outcome((), tuple(clash for _, clash in clashes))
-    return Outcome((*here.values(), *add(connection, fresh, stamp)))
+    return Outcome((*here.values(), *add(connection, [_on_top(entry, newest) for entry in fresh], stamp)))
+
+
+def _on_top(entry: NewEntry, newest: Mapping[Key, Entry]) -> NewEntry:
+    """Return the entry with the id of what it covers, so that the chain of a cell has no gap."""
+    covered = newest.get(entry.key)
+    return replace(entry, base_id=None if entry.kind in EVENT_KINDS or covered is None else covered.id)
 
 
 def checked(entry: NewEntry) -> bool:

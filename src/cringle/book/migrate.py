@@ -8,9 +8,10 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, text
 from sqlalchemy.exc import OperationalError
 
+from cringle.boat.write import sync_directory
 from cringle.book.connect import engine_for, reading, writing
 from cringle.book.failures import explained
-from cringle.book.files import sync_directory, sync_file, temporary_beside
+from cringle.book.files import sync_file, temporary_beside
 from cringle.book.schema import HEAD_REVISION
 from cringle.errors import BookError
 
@@ -46,14 +47,22 @@ def make_database(path: Path, revision: str = HEAD_REVISION) -> None:
             engine = engine_for(part)
             with writing(engine, part) as connection:
                 upgrade(connection, revision)
-            with engine.connect() as connection:
-                connection.connection.cursor().execute("PRAGMA journal_mode = WAL")
+            _log_ahead(engine)
             sync_file(part)
             part.chmod(0o644)
             _give_name(part, path)
             sync_directory(path.parent)
         finally:
             part.unlink(missing_ok=True)
+
+
+def _log_ahead(engine: Engine) -> None:
+    """Switch to write-ahead logging, which stays with the file; it cannot be done inside a transaction."""
+    pooled = engine.raw_connection()
+    try:
+        pooled.cursor().execute("PRAGMA journal_mode = WAL")
+    finally:
+        pooled.close()
 
 
 def _give_name(part: Path, path: Path) -> None:
@@ -77,6 +86,10 @@ def bring_up_to_date(engine: Engine, path: Path) -> None:
     """
     with reading(engine, path) as connection:
         stored = stored_revision(connection)
+        mode = connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()
+    if stored is not None and mode != "wal":
+        with explained(path):
+            _log_ahead(engine)
     if stored == HEAD_REVISION:
         return
     _refuse_foreign(path, stored)

@@ -8,7 +8,16 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, func, select
 
-from cringle.book.entries import EVENT_KINDS, KEY_FIELDS, Entry, Key, KeyFilter, NewEntry, blank_payload
+from cringle.book.entries import (
+    EVENT_KINDS,
+    FILE_KINDS,
+    KEY_FIELDS,
+    Entry,
+    Key,
+    KeyFilter,
+    NewEntry,
+    blank_payload,
+)
 from cringle.book.ledger import Stamp, add
 from cringle.book.rows import entry_of, matches, row_of_key, time_text
 from cringle.book.schema import CURRENT, ENTRY
@@ -76,6 +85,13 @@ def differences(then: Mapping[Key, Entry], now: Mapping[Key, Entry]) -> list[New
         if not (same and unit == stands.unit):
             changes.append(NewEntry(**_names(key), payload=payload, unit=unit, base_id=stands.id))
     return changes
+
+
+def entries_naming_files(connection: Connection) -> list[Entry]:
+    """Return every entry whose payload names a file kept in the book."""
+    named = func.json_extract(ENTRY.c.value_json, "$.file").is_not(None)
+    rows = connection.execute(select(ENTRY).where(ENTRY.c.kind.in_(FILE_KINDS), named).order_by(ENTRY.c.id))
+    return [entry_of(row) for row in rows]
 
 
 def _names(key: Key) -> dict[str, Any]:

@@ -17,21 +17,20 @@ from typing import Self, Unpack
 from sqlalchemy import Engine, select
 
 from cringle.book import fits as fit_rows
+from cringle.book.check import check_database, check_files
 from cringle.book.connect import engine_for, reading, writing
 from cringle.book.entries import CellFilter, Entry, KeyFilter, NewEntry
+from cringle.book.exchange import ImportReport, Prefer, Travelling, export_entries, import_entries
 from cringle.book.failures import explained
 from cringle.book.fits import Fit, NewFit
 from cringle.book.identifiers import uuid7
 from cringle.book.ledger import Outcome, Stamp, newest_id, put
 from cringle.book.migrate import bring_up_to_date, make_database
-from cringle.book.past import history_rows, restore_batch, table_then
+from cringle.book.names import CACHE_NAME, DATABASE_NAME, LOGS_NAME
+from cringle.book.past import entries_naming_files, history_rows, restore_batch, table_then
 from cringle.book.rows import entry_of, matches
 from cringle.book.schema import CURRENT
-from cringle.errors import BookError, ConflictError, InputError
-
-DATABASE_NAME = "book.sqlite"
-LOGS_NAME = "logs"
-CACHE_NAME = "cache"
+from cringle.errors import BookError, ConflictError, Finding, InputError
 
 
 def utc_now() -> datetime:
@@ -205,6 +204,29 @@ class Book:
         reason = why or f"back to {f'entry {at}' if isinstance(at, int) else at.isoformat()}"
         with writing(self._engine, self.path) as connection:
             return restore_batch(connection, kind, at, self._stamp(reason))
+
+    def export_entries(self) -> list[Travelling]:
+        """Return the whole history, ready to travel to another copy of this book."""
+        with reading(self._engine, self.path) as connection:
+            return export_entries(connection)
+
+    def import_entries(self, entries: Sequence[Travelling], *, prefer: Prefer | None = None) -> ImportReport:
+        """Take in entries of another copy of this book, each once, by uid.
+
+        Raises
+        ------
+        ConflictError
+            Both copies changed a cell and `prefer` does not say whose value stands; nothing was taken in.
+        """
+        with writing(self._engine, self.path) as connection:
+            return import_entries(connection, entries, self._stamp("ours stands after an import"), prefer)
+
+    def check(self) -> list[Finding]:
+        """Return what is wrong with the records and the files they name; empty when all is well."""
+        with reading(self._engine, self.path) as connection:
+            found = check_database(connection, self.path)
+            entries = [] if found else entries_naming_files(connection)
+        return found + check_files(self.directory, entries)
 
     def newest(self) -> int:
         """Return the id of the newest entry, 0 for an empty book."""
