@@ -18,7 +18,7 @@ PRACTICAL_PER_ABSOLUTE = 35.0 / SEA_SALINITY
 """Practical salinity per kg/kg of absolute salinity, for water of standard composition. TEOS-10."""
 
 # One-atmosphere equation of state of sea water: Millero and Poisson, Deep-Sea Research 28A (1981) 625-629;
-# UNESCO technical paper in marine science 38 (1981). From memory; checked against tabulated densities to 0.02.
+# UNESCO technical paper in marine science 38 (1981). From memory; tabulated densities agree to 0.02 kg/m3.
 _PURE = (6.536332e-9, -1.120083e-6, 1.001685e-4, -9.095290e-3, 6.793952e-2, 999.842594)
 _SALT = (5.3875e-9, -8.2467e-7, 7.6438e-5, -4.0899e-3, 0.824493)
 _SALT_THREE_HALVES = (-1.6546e-6, 1.0227e-4, -5.72466e-3)
