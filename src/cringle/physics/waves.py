@@ -50,7 +50,7 @@ def head_sea_resistance(hull: HullForm, water: Water, significant_height: ArrayL
 
     Notes
     -----
-    Made for ships with little heave and pitch. A 7 m boat pitches in a chop: take it as an order of magnitude.
+    Made for ships with little heave and pitch. A 7 m boat pitches in a chop: an order of magnitude only.
 
     References
     ----------
