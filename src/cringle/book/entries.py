@@ -236,13 +236,15 @@ def payload_text(payload: Payload) -> str:
         The payload holds something JSON cannot say.
     """
     try:
-        return json.dumps(
+        text = json.dumps(
             dict(payload), sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":")
         )
+        text.encode("utf-8")
     except (TypeError, ValueError) as error:
         raise InputError(
             f"this value cannot be kept: {error}", next_step="use numbers, texts and lists"
         ) from error
+    return text
 
 
 def said(payload: Payload, unit: str | None = None) -> str:

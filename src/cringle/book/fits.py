@@ -47,10 +47,16 @@ class Fit:
 
 
 def save_fit(connection: Connection, found: NewFit, at: datetime) -> Fit:
-    """Append a fit."""
+    """Append a fit.
+
+    Raises
+    ------
+    InputError
+        A factor or a covariance is not finite.
+    """
     row = {
         "at": time_text(at),
-        "factors_json": json.dumps(list(found.factors.items()), allow_nan=False),
+        "factors_json": payload_text({"pairs": [list(pair) for pair in found.factors.items()]}),
         "covariance_json": payload_text({"rows": [list(row) for row in found.covariance]}),
         "data_sha256": found.data_sha256,
         "model_version": found.model_version,
@@ -71,6 +77,6 @@ def all_fits(connection: Connection) -> list[Fit]:
 
 
 def _fit_of(row: Row[Any]) -> Fit:
-    factors = dict(json.loads(row.factors_json))
+    factors = dict(json.loads(row.factors_json)["pairs"])
     covariance = json.loads(row.covariance_json)["rows"]
     return Fit(row.id, time_of(row.at), NewFit(factors, covariance, row.data_sha256, row.model_version))

@@ -13,15 +13,12 @@ from sqlalchemy.sql import FromClause
 from cringle.book.entries import KEY_FIELDS, Entry, Key, KeyFilter
 from cringle.errors import InputError
 
-TIME_FORMAT = "%Y-%m-%dT%H:%M:%S.%fZ"
-"""UTC to the microsecond: the order of the texts is the order of the instants."""
-
 UNUSED = {"wind_kn": -1.0}
 """What the head table holds for an unused part of a key ('' for texts)."""
 
 
 def time_text(at: datetime) -> str:
-    """Return an instant as the text kept in the book.
+    """Return an instant as the text kept in the book: UTC to the microsecond, so that texts sort as instants.
 
     Raises
     ------
@@ -30,7 +27,7 @@ def time_text(at: datetime) -> str:
     """
     if at.tzinfo is None:
         raise InputError(f"time {at.isoformat()} has no time zone", next_step="give it in UTC")
-    return at.astimezone(UTC).strftime(TIME_FORMAT)
+    return at.astimezone(UTC).replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
 
 def time_of(text: str) -> datetime:
