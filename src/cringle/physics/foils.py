@@ -28,9 +28,6 @@ SECTION_GIRTH = 2.04
 KEEL_RESIDUARY_CAP_FROUDE = 0.45
 """The keel's wave drag is held from here: its source lets it grow with bulb depth, against physics."""
 
-EFFECTIVE_DRAFT_SHARE = 0.92
-"""Effective draft over total draft of a deep high-aspect keel, upright (judgement; spread 0.05)."""
-
 
 @dataclass(frozen=True)
 class Foil:
@@ -270,7 +267,7 @@ def keel_residuary_per_heel(hull: HullForm, keel: Foil, water: Water, froude: Ar
     return water.weight(keel.volume) * coefficient * fn**2
 
 
-def effective_draft(draft: float, heel: ArrayLike, *, share: float = EFFECTIVE_DRAFT_SHARE) -> Array:
+def effective_draft(draft: float, heel: ArrayLike, *, share: float) -> Array:
     """Return the draft that counts for induced drag of a deep keel: ``share T cos(heel)``, in m.
 
     Parameters
@@ -280,7 +277,7 @@ def effective_draft(draft: float, heel: ArrayLike, *, share: float = EFFECTIVE_D
     heel : float or array
         Either side. [rad]
     share : float
-        Upright value over draft; 0.92 (judgement), a bulb adds 0 to 5 % as an end plate (judgement).
+        Upright value over draft; `WaterAssumptions.effective_draft_share`, 0.92 for a deep high-aspect keel.
     """
     require_positive(draft=draft, share=share)
     return share * draft * np.cos(as_array(heel))

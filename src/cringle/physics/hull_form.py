@@ -27,7 +27,7 @@ class HullForm:
         Prismatic and midship section coefficient.
     area_waterplane : float
         [m2]
-    lcb, lcf : float
+    lcb_from_bow, lcf_from_bow : float
         Centre of buoyancy and of flotation, aft of the forward end of the waterline. [m]
     half_entrance : float
         Half angle of entrance of the waterline. [rad]
@@ -55,8 +55,8 @@ class HullForm:
     cp: float
     cm: float
     area_waterplane: float
-    lcb: float
-    lcf: float
+    lcb_from_bow: float
+    lcf_from_bow: float
     half_entrance: float
     transom_ratio: float
     chine_beam: float
@@ -73,8 +73,8 @@ class HullForm:
             cp=self.cp,
             cm=self.cm,
             area_waterplane=self.area_waterplane,
-            lcb=self.lcb,
-            lcf=self.lcf,
+            lcb_from_bow=self.lcb_from_bow,
+            lcf_from_bow=self.lcf_from_bow,
             chine_beam=self.chine_beam,
             planing_lcg=self.planing_lcg,
             bow_length_95=self.bow_length_95,
@@ -84,7 +84,7 @@ class HullForm:
         require_between("transom_ratio", self.transom_ratio, 0.0, 1.0)
         require_between("half_entrance", self.half_entrance, 0.0, math.pi / 2, unit="rad")
         require_between("deadrise", self.deadrise, 0.0, math.pi / 3, unit="rad")
-        for name in ("lcb", "lcf", "planing_lcg", "bow_length_95"):
+        for name in ("lcb_from_bow", "lcf_from_bow", "planing_lcg", "bow_length_95"):
             require_between(name, getattr(self, name), 0.0, self.length_waterline, unit="m")
         box = self.length_waterline * self.beam_waterline
         require_between("area_waterplane", self.area_waterplane, 0.0, box, unit="m2")
@@ -104,7 +104,7 @@ class HullForm:
     @property
     def lcb_percent(self) -> float:
         """Centre of buoyancy in per cent of Lwl from its middle, forward positive."""
-        return 100.0 * (0.5 - self.lcb / self.length_waterline)
+        return 100.0 * (0.5 - self.lcb_from_bow / self.length_waterline)
 
     @property
     def block_coefficient(self) -> float:
@@ -208,7 +208,7 @@ def with_centre_moved(hull: HullForm, forward: float) -> HullForm:
     The systematic series varied the centre of buoyancy of the design, not the trim of one hull; the answer
     is an indication of sign and order of magnitude.
     """
-    return replace(hull, lcb=hull.lcb - forward, planing_lcg=hull.planing_lcg + forward)
+    return replace(hull, lcb_from_bow=hull.lcb_from_bow - forward, planing_lcg=hull.planing_lcg + forward)
 
 
 def is_consistent(hull: HullForm, *, tolerance: float = 0.05) -> bool:

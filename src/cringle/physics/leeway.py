@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -13,19 +13,8 @@ from cringle.physics.friction import canoe_wetted_area
 from cringle.physics.hull_form import HullForm
 from cringle.physics.tables import load_table
 from cringle.physics.water import Water
+from cringle.physics.water_assumptions import WaterAssumptions, default_water_assumptions
 from cringle.units import degrees_to_radians
-
-RUDDER_WAKE = 0.9
-"""Speed of the water at the rudder over boat speed, behind keel and hull. Delft practice (from memory, B)."""
-
-STALL_LIFT_COEFFICIENT = 0.95
-"""Largest lift coefficient of a keel or rudder (judgement: 0.9 to 1.0)."""
-
-HEEL_LIFT_LOSS = 0.382
-"""Loss of lift per radian of heel. Keuning and Verwerft, CSYS 2009 (from memory, C)."""
-
-HEEL_LEEWAY_DEG = 0.405
-"""Leeway without side force, in degrees per radian of heel and unit Bwl/Tc. Same source (from memory, C)."""
 
 LOWEST_HEEL_SHARE = 0.3
 """The loss of lift with heel stops here, far beyond any heel one sails at, so that lift never turns over."""
@@ -41,16 +30,16 @@ class LateralPlane:
         Keel and rudder, extended to the waterline.
     beam_draft : float
         Bwl over Tc of the canoe body, for the leeway that heel alone causes.
-    stall : float
-        Largest lift coefficient.
+    assumptions : WaterAssumptions
+        Wake at the rudder, largest lift coefficient, what heel takes from the lift.
     """
 
     appendages: Appendages
     beam_draft: float
-    stall: float = STALL_LIFT_COEFFICIENT
+    assumptions: WaterAssumptions = field(default_factory=default_water_assumptions)
 
     def __post_init__(self) -> None:
-        require_positive(beam_draft=self.beam_draft, stall=self.stall)
+        require_positive(beam_draft=self.beam_draft)
 
 
 @dataclass(frozen=True)
@@ -132,15 +121,18 @@ def downwash(lift_coefficient: ArrayLike, aspect_ratio: ArrayLike) -> Array:
     return 2.0 * as_array(lift_coefficient) / (np.pi * as_array(aspect_ratio))
 
 
-def heel_lift_share(heel: ArrayLike) -> Array:
+def heel_lift_share(plane: LateralPlane, heel: ArrayLike) -> Array:
     """Return the share of the upright lift that is left at a heel, even in heel.
 
     Parameters
     ----------
+    plane : LateralPlane
+        Gives the loss per radian.
     heel : float or array
         [rad]
     """
-    return np.maximum(1.0 - HEEL_LIFT_LOSS * np.abs(as_array(heel)), LOWEST_HEEL_SHARE)
+    loss = plane.assumptions.heel_lift_loss * np.abs(as_array(heel))
+    return np.maximum(1.0 - loss, LOWEST_HEEL_SHARE)
 
 
 def zero_force_leeway(plane: LateralPlane, heel: ArrayLike) -> Array:
@@ -153,7 +145,7 @@ def zero_force_leeway(plane: LateralPlane, heel: ArrayLike) -> Array:
     heel : float or array
         Positive to leeward. [rad]
     """
-    return degrees_to_radians(HEEL_LEEWAY_DEG * plane.beam_draft * as_array(heel))
+    return plane.assumptions.heel_leeway * plane.beam_draft * as_array(heel)
 
 
 def side_force(
@@ -184,26 +176,26 @@ def side_force(
 
     Notes
     -----
-    Extended keel method: keel and rudder mirrored at the waterline. The rudder works in 0.9 of the boat's
-    speed and in the keel's downwash.
+    Extended keel method: keel and rudder mirrored at the waterline. The rudder works in a share of the
+    boat's speed and in the keel's downwash.
 
     References
     ----------
     .. [1] J. Gerritsma, "Course keeping qualities and motions in waves of a sailing yacht", Delft, 1971.
     """
     incidence = as_array(leeway) - zero_force_leeway(plane, heel)
-    share = heel_lift_share(heel)
+    share, stall = heel_lift_share(plane, heel), plane.assumptions.stall_lift_coefficient
     keel, rudder = plane.appendages.keel, plane.appendages.rudder
     keel_free = foil_lift_slope(keel) * incidence * share
-    keel_lift = np.clip(keel_free, -plane.stall, plane.stall)
+    keel_lift = np.clip(keel_free, -stall, stall)
     behind = incidence - downwash(keel_lift, keel.aspect_ratio) + as_array(rudder_angle)
     rudder_free = foil_lift_slope(rudder) * behind * share
-    rudder_lift = np.clip(rudder_free, -plane.stall, plane.stall)
+    rudder_lift = np.clip(rudder_free, -stall, stall)
     pressure = 0.5 * water.density * not_negative("speed", speed) ** 2
     return SideForce(
         keel=pressure * keel.area_to_waterline * keel_lift,
-        rudder=pressure * RUDDER_WAKE**2 * rudder.area_to_waterline * rudder_lift,
-        stalled=(np.abs(keel_free) > plane.stall) | (np.abs(rudder_free) > plane.stall),
+        rudder=pressure * plane.assumptions.rudder_wake**2 * rudder.area_to_waterline * rudder_lift,
+        stalled=(np.abs(keel_free) > stall) | (np.abs(rudder_free) > stall),
     )
 
 
@@ -212,7 +204,7 @@ def force_area_slope(plane: LateralPlane) -> float:
     keel, rudder = plane.appendages.keel, plane.appendages.rudder
     slope = foil_lift_slope(keel)
     left = 1.0 - float(downwash(slope, keel.aspect_ratio))
-    from_rudder = RUDDER_WAKE**2 * rudder.area_to_waterline * foil_lift_slope(rudder) * left
+    from_rudder = plane.assumptions.rudder_wake**2 * rudder.area_to_waterline * foil_lift_slope(rudder) * left
     return keel.area_to_waterline * slope + from_rudder
 
 
@@ -238,14 +230,14 @@ def leeway_for_side_force(
     -----
     Up to the cap the inverse is a straight line.
     """
-    share = heel_lift_share(heel)
+    share = heel_lift_share(plane, heel)
     keel_slope = foil_lift_slope(plane.appendages.keel) * share
     slope = _heeled_area_slope(plane, share)
     pressure = 0.5 * water.density * not_negative("speed", speed) ** 2
     wanted = as_array(force)
     with np.errstate(divide="ignore", invalid="ignore"):
         free = np.where(wanted == 0.0, 0.0, wanted / (pressure * slope))
-    limit = plane.stall / keel_slope
+    limit = plane.assumptions.stall_lift_coefficient / keel_slope
     angle = np.clip(free, -limit, limit) + zero_force_leeway(plane, heel)
     return Leeway(angle, np.abs(free) > limit)
 
@@ -256,7 +248,8 @@ def _heeled_area_slope(plane: LateralPlane, share: Array) -> Array:
     left = 1.0 - downwash(keel_slope, keel.aspect_ratio)
     rudder_slope = foil_lift_slope(rudder) * share * left
     return as_array(
-        keel.area_to_waterline * keel_slope + RUDDER_WAKE**2 * rudder.area_to_waterline * rudder_slope
+        keel.area_to_waterline * keel_slope
+        + plane.assumptions.rudder_wake**2 * rudder.area_to_waterline * rudder_slope
     )
 
 
@@ -274,8 +267,8 @@ def largest_side_force(plane: LateralPlane, water: Water, speed: ArrayLike, heel
     heel : float or array
         [rad]
     """
-    share = heel_lift_share(heel)
-    limit = plane.stall / (foil_lift_slope(plane.appendages.keel) * share)
+    share = heel_lift_share(plane, heel)
+    limit = plane.assumptions.stall_lift_coefficient / (foil_lift_slope(plane.appendages.keel) * share)
     pressure = 0.5 * water.density * not_negative("speed", speed) ** 2
     return pressure * _heeled_area_slope(plane, share) * limit
 

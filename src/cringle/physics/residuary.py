@@ -80,7 +80,7 @@ def shape_ratios(hull: HullForm) -> ShapeRatios:
         cp=hull.cp,
         cm=hull.cm,
         loading=hull.area_waterplane / two_thirds,
-        lcb_over_lcf=hull.lcb / hull.lcf,
+        lcb_over_lcf=hull.lcb_from_bow / hull.lcf_from_bow,
         volume_wetted=two_thirds / canoe_wetted_area(hull),
     )
 

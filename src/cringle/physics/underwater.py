@@ -10,7 +10,7 @@ sum for a fixed list of heels.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -23,6 +23,7 @@ from cringle.physics.hull_drag import RECOMMENDED_BLEND, Blend, upright_drag
 from cringle.physics.hull_form import HullForm, froude_number
 from cringle.physics.residuary import heel_growth, heeled_residuary_at_20
 from cringle.physics.water import Water
+from cringle.physics.water_assumptions import WaterAssumptions, default_water_assumptions
 
 TABLE_TOP_SPEED = 12.0
 """Highest speed of the tables [m/s]; about Froude 1.5 for a 7 m boat."""
@@ -45,15 +46,15 @@ class UnderwaterBody:
         Density and viscosity.
     blend : Blend
         Ramps between the drag methods.
-    roughness : float
-        Added to the hull's friction coefficient.
+    assumptions : WaterAssumptions
+        Factors on the drag, roughness; the ensemble and a fit replace them.
     """
 
     hull: HullForm
     appendages: Appendages
     water: Water
     blend: Blend = RECOMMENDED_BLEND
-    roughness: float = 0.0
+    assumptions: WaterAssumptions = field(default_factory=default_water_assumptions)
 
 
 @dataclass(frozen=True)
@@ -100,14 +101,19 @@ def speed_terms(body: UnderwaterBody, speed: ArrayLike) -> SpeedTerms:
     velocity = not_negative("speed", speed)
     hull, keel, water = body.hull, body.appendages.keel, body.water
     fn = froude_number(velocity, hull.length_waterline)
-    drag = upright_drag(hull, water, velocity, blend=body.blend, roughness=body.roughness)
+    given = body.assumptions
+    drag = upright_drag(hull, water, velocity, blend=body.blend, roughness=given.roughness)
     slow = 1.0 - drag.planing_share
-    profile = profile_drag(body.appendages, water, velocity)
+    fast = drag.total - slow * drag.displacement
+    bare = given.hull_drag_factor * (drag.total + (given.planing_drag_factor - 1.0) * fast)
+    profile = given.profile_drag_factor * profile_drag(body.appendages, water, velocity)
+    keel_waves = given.keel_wave_factor * slow
+    weight = water.weight(hull.volume_canoe)
     return SpeedTerms(
-        upright=drag.total + profile + slow * keel_residuary(hull, keel, water, fn),
-        friction=slow * drag.friction,
-        heeled=water.weight(hull.volume_canoe) * heeled_residuary_at_20(hull, fn),
-        keel=slow * keel_residuary_per_heel(hull, keel, water, fn),
+        upright=bare + profile + keel_waves * keel_residuary(hull, keel, water, fn),
+        friction=given.hull_drag_factor * slow * drag.friction,
+        heeled=given.heeled_drag_factor * weight * heeled_residuary_at_20(hull, fn),
+        keel=keel_waves * keel_residuary_per_heel(hull, keel, water, fn),
         planing_share=drag.planing_share,
     )
 
