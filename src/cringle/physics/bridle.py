@@ -1,10 +1,10 @@
 """The split backstay: geometry, take-up, load and advantage of both kinds of bridle.
 
-Plane of the bridle: masthead A, apex P, middle of the transom M, distance D between A and M; the upper leg
-is a, the two legs (or the two halves of one line) end at plus and minus b. A ring, or block pair, on the line
-P-M at height r above M draws the legs together; or one continuous line runs through a block at P and is hauled
-at one quarter. Lengths in m, forces in N, angles in rad. Derived from plane statics; force and travel agree by
-virtual work.
+Plane of the bridle: masthead A, apex P, middle of the transom M, distance D between A and M; the upper
+leg is a, the two legs (or the two halves of one line) end at plus and minus b. A ring, or block pair, on
+the line P-M at height r above M draws the legs together; or one continuous line runs through a block at P
+and is hauled at one quarter. Lengths in m, forces in N, angles in rad. Derived from plane statics; force
+and travel agree by virtual work.
 """
 
 from __future__ import annotations

@@ -171,7 +171,8 @@ class FrameBuilder:
             -1, 2
         )
         side = np.array([beam[3] for beam in self._beams], dtype=np.float64).reshape(-1, 3)
-        return Beams(ends[:, 0], ends[:, 1], *stiffness.T, side)
+        axial, bending_y, bending_z, torsion = (stiffness[:, column] for column in range(4))
+        return Beams(ends[:, 0], ends[:, 1], axial, bending_y, bending_z, torsion, side)
 
     def _wire_rows(self, number: dict[str, int]) -> Wires:
         ends = np.array([[number[wire[0]], number[wire[1]]] for wire in self._wires], dtype=np.int64).reshape(
