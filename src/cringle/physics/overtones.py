@@ -210,15 +210,13 @@ def fit_comb(spectrum: Spectrum, search: Search) -> Comb:
     if not len(spectrum.frequency):
         raise InputError(
             "nothing in the recording stands out of the noise",
-            next_step="put the phone against the wire's lower end, pluck harder, and record ten quiet
-            seconds",
+            next_step="hold the phone to the wire's lower end, pluck harder, record ten quiet seconds",
         )
     first = _polish(spectrum, *_best_comb(spectrum, search))
     if first.explained < 1.0 / 3.0:
         raise InputError(
             "the recording fits no wire in the range looked at: no evenly spaced overtones",
-            next_step="check which wire was plucked, its free length and its mass a metre, or count the
-            swings",
+            next_step="check which wire was plucked, its free length and mass a metre; or count swings",
         )
     rest = _without(spectrum, first)
     if len(rest.frequency) < 4:
