@@ -1,0 +1,226 @@
+"""The first debrief of a log: what happened, in findings that screens, pages and JSON all take from here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+import numpy as np
+import polars as pl
+
+from cringle.track.complete import Complete, Origins, complete
+from cringle.track.debrief_json import as_json
+from cringle.track.distance import Travelled, travelled
+from cringle.track.heel import HeelBand, HeelSummary, heel_summary
+from cringle.track.picture import TrackPicture, track_picture
+from cringle.track.read import TrackLog
+from cringle.track.series import series_of
+from cringle.track.summary import SpeedSummary, WindSummary, speed_summary, wind_summary
+from cringle.track.tacks import Found, Manoeuvre, find_manoeuvres
+from cringle.track.turns import Turn, find_turns
+from cringle.track.unknown import what_is_unknown
+from cringle.units import metres_to_nautical_miles
+
+SHORTEST_GAP_S: Final = 10.0
+"""A pause between fixes counts as a gap from this length [s], or from five intervals of a slow receiver."""
+
+GAP_INTERVALS: Final = 5.0
+
+
+@dataclass(frozen=True)
+class LogFacts:
+    """What the reader says about the file.
+
+    Parameters
+    ----------
+    name, format, sha256, date_source : str
+        File name, ``nmea``, ``gpx`` or ``csv``, hash of the original, and where the date came from.
+    lines_read : int
+        Lines, points or rows in the file.
+    lines_skipped : mapping
+        Reason to count.
+    rows, duplicates, gap_count : int
+        Fixes kept, fixes dropped as repeats, pauses without fixes.
+    clock_repairs : mapping
+        Kind of clock fault to the number of times rebuilt.
+    """
+
+    name: str
+    format: str
+    sha256: str
+    date_source: str
+    lines_read: int
+    lines_skipped: Mapping[str, int]
+    rows: int
+    duplicates: int
+    gap_count: int
+    clock_repairs: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class Debrief:
+    """Everything the first debrief found in one log.
+
+    Parameters
+    ----------
+    log : LogFacts
+        The file and what was read from it.
+    start, end : datetime
+        First and last fix, UTC.
+    distance_nm, gap_distance_nm : float
+        Sailed along the fixes, and as the crow flies across pauses in the log (not counted as sailed).
+    faulty_steps : int
+        Steps between fixes too fast to be true; left out.
+    speed : SpeedSummary
+        Speeds.
+    wind : WindSummary or None
+        True wind, when the log has it or it can be worked out.
+    turns : tuple of Turn
+        Turns of 60 degrees or more.
+    manoeuvres : tuple of Manoeuvre or None
+        Tacks and gybes; None when the log carries no wind.
+    refused : mapping or None
+        Why other changes of the wind's side are no manoeuvres: reason to count.
+    heel : HeelSummary or None
+        Heel, when the log has it.
+    origins : Origins
+        What was measured and what was worked out.
+    picture : TrackPicture
+        The track with the true wind from the top.
+    unknown : tuple of str
+        What the data cannot tell, in sentences.
+    time_zone : str
+        IANA name of the zone times are shown in.
+    """
+
+    log: LogFacts
+    start: datetime
+    end: datetime
+    distance_nm: float
+    gap_distance_nm: float
+    faulty_steps: int
+    speed: SpeedSummary
+    wind: WindSummary | None
+    turns: tuple[Turn, ...]
+    manoeuvres: tuple[Manoeuvre, ...] | None
+    refused: Mapping[str, int] | None
+    heel: HeelSummary | None
+    origins: Origins
+    picture: TrackPicture
+    unknown: tuple[str, ...]
+    time_zone: str
+
+    @property
+    def duration_s(self) -> float:
+        """Seconds from the first fix to the last."""
+        return (self.end - self.start).total_seconds()
+
+    @property
+    def tacks(self) -> int | None:
+        """Number of tacks, or None without wind."""
+        return self._count("tack")
+
+    @property
+    def gybes(self) -> int | None:
+        """Number of gybes, or None without wind."""
+        return self._count("gybe")
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the findings as plain values; unknown is None, every key carries its unit."""
+        return as_json(self)
+
+    def _count(self, kind: str) -> int | None:
+        return None if self.manoeuvres is None else sum(one.kind == kind for one in self.manoeuvres)
+
+
+@dataclass(frozen=True)
+class DebriefOptions:
+    """What a person adds to a log: the heel band per point of sail, and the zone times are shown in."""
+
+    heel_bands: Mapping[str, HeelBand] | None = None
+    time_zone: str = "UTC"
+
+
+def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) -> Debrief:
+    """Return the first debrief of a log.
+
+    Parameters
+    ----------
+    log : TrackLog
+        The log as read.
+    name : str
+        What to call it: the file's name.
+    options : DebriefOptions, optional
+        Heel bands and time zone.
+
+    Raises
+    ------
+    InputError
+        The log has no fix, or spans more than a week.
+    """
+    wanted = options or DebriefOptions()
+    full = complete(series_of(log.track, log.side))
+    found = find_manoeuvres(full)
+    wind = wind_summary(full.series)
+    heel = heel_summary(full.series, wanted.heel_bands)
+    turns = find_turns(full)
+    sailed = _travelled(log.track, full.series.fix_interval_s)
+    return Debrief(
+        log=_facts(log, name),
+        start=log.track["time"][0],
+        end=log.track["time"][-1],
+        distance_nm=metres_to_nautical_miles(sailed.sailed),
+        gap_distance_nm=metres_to_nautical_miles(sailed.across_gaps),
+        faulty_steps=sailed.faulty_steps,
+        speed=speed_summary(full),
+        wind=wind,
+        turns=turns,
+        manoeuvres=None if found is None else found.manoeuvres,
+        refused=None if found is None else found.refused,
+        heel=heel,
+        origins=full.origins,
+        picture=_picture(full, found, turns, wind),
+        unknown=what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count),
+        time_zone=wanted.time_zone,
+    )
+
+
+def _travelled(track: pl.DataFrame, interval_s: float) -> Travelled:
+    """Return the distance along the fixes, one a second at most, so that noise adds little."""
+    thinned = (
+        track.select("time", "lat", "lon")
+        .drop_nulls()
+        .with_columns(second=pl.col("time").dt.truncate("1s"))
+        .unique("second", keep="first", maintain_order=True)
+    )
+    seconds = thinned["time"].dt.epoch("us").to_numpy().astype(np.float64) / 1e6
+    longest = max(SHORTEST_GAP_S, GAP_INTERVALS * interval_s)
+    return travelled(seconds, thinned["lat"].to_numpy(), thinned["lon"].to_numpy(), longest_step_s=longest)
+
+
+def _facts(log: TrackLog, name: str) -> LogFacts:
+    report = log.report
+    return LogFacts(
+        name=name,
+        format=report.format,
+        sha256=report.sha256,
+        date_source=report.date_source,
+        lines_read=report.lines_read,
+        lines_skipped=dict(report.lines_skipped),
+        rows=log.track.height,
+        duplicates=report.duplicates,
+        gap_count=report.gap_count,
+        clock_repairs=dict(report.clock_repairs),
+    )
+
+
+def _picture(
+    full: Complete, found: Found | None, turns: tuple[Turn, ...], wind: WindSummary | None
+) -> TrackPicture:
+    """Return the track with its manoeuvres marked, or its turns where there is no wind."""
+    instants = [one.at for one in (turns if found is None else found.manoeuvres)]
+    rows = [round((at - full.series.start).total_seconds()) for at in instants]
+    direction = None if wind is None else wind.twd_mean_deg
+    return track_picture(full.series, marks=rows, wind_from_deg=direction)
