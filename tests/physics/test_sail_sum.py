@@ -9,14 +9,8 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.physics.assumptions import default_air_assumptions
-from cringle.physics.sail_sum import (
-    SailCurves,
-    effective_height,
-    jib_coefficients,
-    jib_exposure,
-    set_coefficients,
-    wing_share,
-)
+from cringle.physics.downwind import jib_coefficients, jib_exposure, wing_share
+from cringle.physics.sail_sum import SailCurves, effective_height, set_coefficients
 from cringle.physics.sails import (
     Arrangement,
     Gear,

@@ -184,17 +184,19 @@ def cheapest_twist(
 
     Notes
     -----
-    To first order in t: the drive gained by the lift that twist allows, d/dt [CL sin b s - CD_i cos b s^2],
-    against the penalty k t^2 CD_i cos b s^2. Full power (flat = 1) has nothing to gain: t is limited to 1 -
-    flat, where the lift is full again.
+    With lift scale m / (1 - t) at constant moment the drive is a m / (1 - t) - c m^2 (Q + I (1 + k t^2)) /
+    (1 - t)^2, a = CL sin beta, c = cos beta, Q and I quadratic and induced drag. Its derivative vanishes
+    where t = (a / m - 2 c (Q + I)) / (a / m + 2 c k I), exactly. Never more than 1 - m, where the lift is
+    full again. The fall of the centre with flattening is left out.
     """
     known = assumptions or default_air_assumptions()
     scale = np.asarray(depower.flat) * (1.0 - np.asarray(depower.feather))
-    cosine = np.maximum(np.cos(angle), 1e-6)
-    squared = (full.quadratic_drag + full.induced_drag) * scale**2 * cosine
-    gain = full.lift * np.sin(np.abs(angle)) * scale - 2.0 * squared
-    cost = 2.0 * known.twist_penalty * np.maximum(full.induced_drag, 1e-9) * scale**2 * cosine
-    return np.clip(gain / cost, 0.0, np.minimum(MOST_TWIST, 1.0 - scale))[()]
+    pull = full.lift * np.sin(np.abs(angle)) / np.maximum(scale, 1e-6)
+    cosine = np.maximum(np.cos(angle), 0.0)
+    lift_drag = 2.0 * cosine * (full.quadratic_drag + full.induced_drag)
+    penalty = 2.0 * cosine * known.twist_penalty * full.induced_drag
+    best = (pull - lift_drag) / np.maximum(pull + penalty, 1e-9)
+    return np.clip(best, 0.0, np.minimum(MOST_TWIST, 1.0 - scale))[()]
 
 
 def flat_and_reef(

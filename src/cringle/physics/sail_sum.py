@@ -13,11 +13,11 @@ from typing import NamedTuple
 import numpy as np
 
 from cringle.physics.assumptions import AirAssumptions, default_air_assumptions
-from cringle.physics.curves import UniformCurves, grid_angles, linear_step, smooth_step
+from cringle.physics.curves import UniformCurves, grid_angles, linear_step
+from cringle.physics.downwind import jib_coefficients, wing_kite_drag, wing_share
 from cringle.physics.sails import (
     Arrangement,
     Gear,
-    LiftDrag,
     RigGeometry,
     Sail,
     SailSet,
@@ -71,48 +71,6 @@ def effective_height(
     factor = (1.10 + roach + sails) * known.effective_height_factor
     openness = linear_step(np.abs(angle), known.gap_sealed_until, known.gap_open_from)
     return factor * (rig.mast_height + rig.freeboard * (1.0 - openness))
-
-
-def wing_share(angle: Quantity, assumptions: AirAssumptions | None = None) -> Quantity:
-    """Return how far a kite to windward works as on a square run: 0 below the fade, 1 beyond it."""
-    known = assumptions or default_air_assumptions()
-    return linear_step(np.abs(angle), known.wing_fade_from, known.wing_full_from)
-
-
-def jib_exposure(angle: Quantity, assumptions: AirAssumptions | None = None) -> Quantity:
-    """Return the share of clean air that reaches a jib between main and kite [1].
-
-    Notes
-    -----
-    Constant up to where the kite's and the main's lee begin to cover it, falling smoothly to 0. Assumed; no
-    publication on the jib between main and kite was found.
-    """
-    known = assumptions or default_air_assumptions()
-    shadow = smooth_step(np.abs(angle), known.jib_shadow_from, known.jib_shadow_to)
-    return known.jib_exposure_beside_kite * (1.0 - shadow)
-
-
-def jib_coefficients(
-    jib: Sail, angle: Quantity, *, beside_kite: bool, assumptions: AirAssumptions | None = None
-) -> LiftDrag:
-    """Return the coefficients of the jib where it stands: ahead of the main, or between main and kite.
-
-    Notes
-    -----
-    Alone with the main the unblanketed set holds, fading smoothly to nothing from the angle at which the
-    main takes its wind to half a turn. Beside a kite it is a mix of the unblanketed set and of the set that
-    contains the main's blanketing, in the share `jib_exposure`.
-    """
-    known = assumptions or default_air_assumptions()
-    clean = sail_coefficients(jib.coefficient_set, angle)
-    if not beside_kite:
-        left = 1.0 - smooth_step(np.abs(angle), known.jib_blanketed_from, np.pi)
-        return LiftDrag(clean.lift * left, clean.drag * left)
-    covered = sail_coefficients("jib_blanketed", angle)
-    share = jib_exposure(angle, known)
-    return LiftDrag(
-        share * clean.lift + (1.0 - share) * covered.lift, share * clean.drag + (1.0 - share) * covered.drag
-    )
 
 
 def set_coefficients(
@@ -200,7 +158,7 @@ def _kite_part(sails: SailSet, kite: Sail, angle: Quantity, known: AirAssumption
     kept = 1.0 if sails.jib is None else 1.0 - known.kite_loss_to_jib
     lift = here.lift * known.kite_lift_factor * kept * (1.0 - wing)
     drag = here.drag * known.kite_drag_factor
-    return _Part(kite, lift, kept * (drag + wing * (known.wing_kite_drag - drag)), known.kite_quadratic_drag)
+    return _Part(kite, lift, kept * (drag + wing * (wing_kite_drag(known) - drag)), known.kite_quadratic_drag)
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,8 @@ COEFFICIENT_SETS = {
     "jib_adjustable": ("sails_jib", "lift_high", "drag"),
     "jib_plain": ("sails_jib", "lift_low", "drag"),
     "jib_blanketed": ("sails_reference", "jib_lift", "jib_drag"),
+    "main_reference": ("sails_reference", "main_lift", "main_drag"),
+    "kite_reference": ("sails_reference", "spinnaker_lift", "spinnaker_drag"),
     "kite_centreline": ("sails_kite", "lift_centreline", "drag_centreline"),
     "kite_pole": ("sails_kite", "lift_pole", "drag_pole"),
 }
