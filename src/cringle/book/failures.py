@@ -33,6 +33,7 @@ _ADVICE: Final = {
         "run `cringle book check`, then bring back the newest backup with `cringle book restore`",
     ),
     "NOTADB": ("is not a database", "bring back the newest backup with `cringle book restore`"),
+    "NOTADIR": ("is a file where a directory is needed", "give another directory with --book DIR"),
     "FULL": (
         "cannot grow: the disk is full",
         "make room on the disk, then write the change again; nothing was half-written",
@@ -52,13 +53,15 @@ _ERRNO_CODE: Final = {
     errno.EDQUOT: "FULL",
     errno.EFBIG: "FULL",
     errno.ENOENT: "CANTOPEN",
+    errno.EEXIST: "NOTADIR",
+    errno.ENOTDIR: "NOTADIR",
 }
 
 
 def database_failure(path: Path, error: sqlite3.Error) -> BookError:
     """Return the book's own error for one that SQLite raised."""
     name = getattr(error, "sqlite_errorname", "").removeprefix("SQLITE_")
-    words, next_step = _ADVICE.get(name.split("_")[0], (f"failed: {error}", "run `cringle book check`"))
+    words, next_step = _ADVICE.get(name.split("_")[0], ("failed", "run `cringle book check`"))
     return BookError(f"{path}: {words} ({error})", next_step=next_step)
 
 
