@@ -50,25 +50,59 @@ class Outside:
 
     def _keep(self, row: Row) -> None:
         RECORD.append(asdict(row))
-        assert row.passed, f"{row.id} {row.what}: got {row.got}, expected {row.expected} ({row.tolerance}); {row.source}"
+        assert row.passed, (
+            f"{row.id} {row.what}: got {row.got}, expected {row.expected} ({row.tolerance}); {row.source}"
+        )
 
-    def close(self, *, id: str, what: str, got: object, expected: object, source: str, kind: Kind = "evidence",
-              rtol: float = 0.0, atol: float = 0.0, memory: bool = False) -> None:
+    def close(
+        self,
+        *,
+        id: str,
+        what: str,
+        got: object,
+        expected: object,
+        source: str,
+        kind: Kind = "evidence",
+        rtol: float = 0.0,
+        atol: float = 0.0,
+        memory: bool = False,
+    ) -> None:
         """Check that numbers agree within a relative and an absolute tolerance."""
         ok = bool(np.allclose(np.asarray(got, float), np.asarray(expected, float), rtol=rtol, atol=atol))
         bits = [f"{100 * rtol:g} %" if rtol else "", f"{atol:g}" if atol else ""]
         tolerance = " + ".join(b for b in bits if b) or "exact"
         self._keep(Row(id, what, _text(got), _text(expected), tolerance, source, kind, memory, ok, self.test))
 
-    def within(self, *, id: str, what: str, got: object, low: float, high: float, source: str,
-               kind: Kind = "evidence", memory: bool = False) -> None:
+    def within(
+        self,
+        *,
+        id: str,
+        what: str,
+        got: object,
+        low: float,
+        high: float,
+        source: str,
+        kind: Kind = "evidence",
+        memory: bool = False,
+    ) -> None:
         """Check that numbers lie in a range."""
         array = np.asarray(got, float)
         ok = bool(np.all((array >= low) & (array <= high)))
-        self._keep(Row(id, what, _text(got), f"{low:g} to {high:g}", "range", source, kind, memory, ok, self.test))
+        self._keep(
+            Row(id, what, _text(got), f"{low:g} to {high:g}", "range", source, kind, memory, ok, self.test)
+        )
 
-    def true(self, *, id: str, what: str, ok: bool, got: str, source: str, kind: Kind = "evidence",
-             memory: bool = False) -> None:
+    def true(
+        self,
+        *,
+        id: str,
+        what: str,
+        ok: bool,
+        got: str,
+        source: str,
+        kind: Kind = "evidence",
+        memory: bool = False,
+    ) -> None:
         """Check a yes-or-no fact."""
         self._keep(Row(id, what, got, "holds", "yes or no", source, kind, memory, bool(ok), self.test))
 
@@ -81,7 +115,9 @@ def outside(request: pytest.FixtureRequest) -> Outside:
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the option that `cringle verify` uses."""
-    parser.addoption("--outside-record", default=None, help="write the record of all outside checks to this file")
+    parser.addoption(
+        "--outside-record", default=None, help="write the record of all outside checks to this file"
+    )
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
