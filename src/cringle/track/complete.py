@@ -114,7 +114,8 @@ def _rate(values: Array, reach: int) -> Array:
     """Return the change per second over `reach` rows either way; shorter at the ends of the log."""
     rows = np.arange(values.size)
     before, after = np.maximum(rows - reach, 0), np.minimum(rows + reach, values.size - 1)
-    return (values[after] - values[before]) / np.maximum(after - before, 1)
+    rate: Array = (values[after] - values[before]) / np.maximum(after - before, 1)
+    return rate
 
 
 def _true_wind(series: Series) -> tuple[Series, str | None]:

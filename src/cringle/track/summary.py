@@ -25,7 +25,7 @@ UNDER_WAY_KN: Final = 0.5
 
 @dataclass(frozen=True)
 class SpeedOf:
-    """One kind of speed [kn]: mean under way, median, highest over ten seconds; and time with a reading [s]."""
+    """One kind of speed [kn]: mean under way, median, highest over ten seconds; time with a reading [s]."""
 
     mean_kn: float
     median_kn: float

@@ -91,7 +91,8 @@ def _sliding_sum(values: Array, first: int, last: int) -> Array:
     total = np.concatenate([[0.0], np.cumsum(values)])
     low = np.clip(rows + first, 0, values.size)
     high = np.clip(rows + last + 1, 0, values.size)
-    return total[high] - total[low]
+    inside: Array = total[high] - total[low]
+    return inside
 
 
 def _peaks(size: Array) -> list[int]:
