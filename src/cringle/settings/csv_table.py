@@ -14,7 +14,7 @@ from typing import TypeVar
 from cringle.errors import BookFileError, Collected, Finding, InputError
 from cringle.findings import Number, Source
 from cringle.settings.names import nearest
-from cringle.settings.table import CUE_SENSES, SEAS, Cell, RowNote
+from cringle.settings.table import CUE_SENSES, HIGHEST_WIND_KN, SEAS, Cell, RowNote
 
 TABLE_COLUMNS = ("sail_set", "sea", "wind_kn", "gear", "role", "value", "unit", "source", "n", "by", "at")
 """Columns of a table file; those after ``value`` may be left out or empty."""
@@ -26,9 +26,6 @@ CUE_COLUMNS = ("sail_set", "sea", "wind_kn", "gear", "posture", "heel_deg", "hee
 CUE_NEEDED = CUE_COLUMNS[:4]
 MAX_CSV_BYTES = 16_000_000
 """A table of a boat has some thousand rows; anything larger is some other file."""
-
-HIGHEST_WIND_KN = 80.0
-"""A row beyond this is a slip of the keyboard [kn]."""
 
 Read = TypeVar("Read")
 

@@ -13,6 +13,9 @@ SEAS = ("flat", "chop", "waves")
 
 DEFAULT_SEA = "chop"
 
+HIGHEST_WIND_KN = 80.0
+"""A wind beyond this is a slip of the keyboard [kn]."""
+
 SEA_FALLBACK = ("flat", "chop", "waves")
 """Where a sea without a row of its own looks next, in this order."""
 

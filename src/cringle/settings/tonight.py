@@ -17,7 +17,7 @@ from cringle.settings.places import Place
 from cringle.settings.roles import RoleScale
 from cringle.settings.start_numbers import StartNumbers
 
-SCHEMA = "today/1"
+SCHEMA = 1
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,316 @@
+"""The settings table as people work on it: show it, set a number, list moves, take in and give out CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from cringle.boat.base import Posture
+from cringle.boat.read import BookFiles, read_book_files
+from cringle.book.entries import Entry, Key, NewEntry
+from cringle.book.store import Book
+from cringle.errors import InputError, OutOfRangeError
+from cringle.findings import Number, Source
+from cringle.settings.aboard import people_aboard
+from cringle.settings.answer import sail_set_asked
+from cringle.settings.csv_table import (
+    Vocabulary,
+    cues_csv,
+    read_cues_csv,
+    read_table_csv,
+    table_csv,
+)
+from cringle.settings.moves import Move, moves_between
+from cringle.settings.names import known_name
+from cringle.settings.pairs import PairAdvice, advise_pair, paired_role
+from cringle.settings.roles import RoleScale, role_scales, round_to_step
+from cringle.settings.start_numbers import start_numbers
+from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, SEAS, Cell, RowNote, Table
+from cringle.workflows.settings_entries import (
+    ROW_KINDS,
+    SETTING,
+    SUBJECT,
+    cell_entry,
+    cell_of,
+    note_entries,
+    same_number,
+    table_of,
+)
+
+
+@dataclass(frozen=True)
+class TableView:
+    """A table with what is needed to read it."""
+
+    boat: str
+    table: Table
+    scales: dict[str, RoleScale]
+    sail_set: str
+    sea: str
+    gears: tuple[str, ...]
+    as_of: datetime | int | None = None
+
+
+def show_table(
+    folder: Path,
+    *,
+    sail_set: str | None = None,
+    sea: str = DEFAULT_SEA,
+    gear: str | None = None,
+    as_of: datetime | int | None = None,
+) -> TableView:
+    """Return the table of a sail set as it stands, or as it stood at an instant or after an entry."""
+    files = read_book_files(folder)
+    wanted = sail_set_asked(files.class_file, sail_set)
+    with Book.open(folder) as book:
+        table = whole_table(book, as_of)
+    gears = table.gears(wanted.id)
+    chosen = gears if gear is None else (known_name(gear, gears, what="gear"),)
+    return TableView(
+        boat=files.boat_file.boat.name,
+        table=table,
+        scales=role_scales(files.boat_file),
+        sail_set=wanted.id,
+        sea=known_name(sea, SEAS, what="sea"),
+        gears=chosen,
+        as_of=as_of,
+    )
+
+
+def whole_table(book: Book, as_of: datetime | int | None = None) -> Table:
+    """Return the whole table of a book, now or at an earlier instant."""
+    kinds = (SETTING, *ROW_KINDS)
+    if as_of is None:
+        return table_of([one for kind in kinds for one in book.current(kind)])
+    return table_of([one for kind in kinds for one in book.as_of(as_of, kind)])
+
+
+@dataclass(frozen=True)
+class SettingChange:
+    """One number a person wants in the table."""
+
+    role: str
+    wind_kn: float
+    value: float
+    gear: str = "settled"
+    sail_set: str | None = None
+    sea: str = DEFAULT_SEA
+    source: Source = Source.ENTERED
+    base_id: int | None = None
+
+
+@dataclass(frozen=True)
+class SettingDone:
+    """What came of it: the cell now and before, warnings, and advice for the other line of a pair."""
+
+    cell: Cell
+    before: Cell | None
+    warnings: tuple[str, ...]
+    advice: PairAdvice | None
+
+
+def set_number(folder: Path, change: SettingChange, *, who: str, why: str) -> SettingDone:
+    """Write one number of the table.
+
+    Raises
+    ------
+    InputError
+        An unknown role, gear, sea or sail set, or a wind that cannot be.
+    OutOfRangeError
+        The number is outside the control's range.
+    ConflictError
+        `base_id` was given and somebody has changed the number since.
+    """
+    files = read_book_files(folder)
+    cell, scale = _checked_cell(files, change)
+    with Book.open(folder, who=who) as book:
+        before = book.one(
+            SETTING,
+            SUBJECT,
+            sail_set=cell.sail_set,
+            sea=cell.sea,
+            wind_kn=cell.wind_kn,
+            gear=cell.gear,
+            role=cell.role,
+        )
+        seen = change.base_id if change.base_id is not None else (before.id if before else None)
+        written = book.write([cell_entry(cell, seen)], why=why)[0]
+        earlier = None if before is None else cell_of(before)
+        advice = _pair_advice(book, files, cell, earlier)
+    return SettingDone(cell_of(written) or cell, earlier, tuple(_off_step(cell, scale)), advice)
+
+
+def _checked_cell(files: BookFiles, change: SettingChange) -> tuple[Cell, RoleScale]:
+    scales = role_scales(files.boat_file)
+    role = known_name(change.role, scales, what="role", next_step="look at: cringle settings show")
+    scale = scales[role]
+    if not 0.0 <= change.wind_kn <= HIGHEST_WIND_KN:
+        raise OutOfRangeError("wind", change.wind_kn, 0.0, HIGHEST_WIND_KN, unit="kn")
+    if not scale.low <= change.value <= scale.high:
+        raise OutOfRangeError(
+            scale.name,
+            change.value,
+            scale.low,
+            scale.high,
+            unit=f"{scale.unit}s",
+            next_step="give a number on the scale, or move the scale: cringle settings mark-up",
+        )
+    if not change.gear.strip():
+        raise InputError("no gear given", next_step="add --gear settled, build, or a technique such as soak")
+    cell = Cell(
+        sail_set=sail_set_asked(files.class_file, change.sail_set).id,
+        sea=known_name(change.sea, SEAS, what="sea"),
+        wind_kn=change.wind_kn,
+        gear=change.gear,
+        role=role,
+        number=Number(change.value, scale.unit, change.source),
+    )
+    return cell, scale
+
+
+def _off_step(cell: Cell, scale: RoleScale) -> Iterable[str]:
+    nearest = round_to_step(cell.number.value, scale.step)
+    if abs(nearest - cell.number.value) > scale.step * 1e-6:
+        yield (
+            f"{cell.number.value:g} is not on a step of {scale.step:g} {scale.unit}: start numbers will say "
+            f"{nearest:g}"
+        )
+
+
+def _pair_advice(book: Book, files: BookFiles, cell: Cell, before: Cell | None) -> PairAdvice | None:
+    other = paired_role(files.boat_file, cell.role)
+    if other is None or before is None or before.number.value == cell.number.value:
+        return None
+    stands = book.one(
+        SETTING,
+        SUBJECT,
+        sail_set=cell.sail_set,
+        sea=cell.sea,
+        wind_kn=cell.wind_kn,
+        gear=cell.gear,
+        role=other,
+    )
+    if stands is None or stands.number is None:
+        return None
+    return advise_pair(
+        role_scales(files.boat_file, [other])[other],
+        moved_from=before.number.value,
+        moved_to=cell.number.value,
+        other_now=stands.number.value,
+    )
+
+
+@dataclass(frozen=True)
+class MovesAsked:
+    """From which wind to which, with what up."""
+
+    from_kn: float
+    to_kn: float
+    sail_set: str | None = None
+    sea: str = DEFAULT_SEA
+    gear: str | None = None
+    aboard: tuple[str, ...] = ()
+
+
+def list_moves(folder: Path, asked: MovesAsked) -> tuple[Move, ...]:
+    """Return who does what when the wind goes from one strength to another, whatever the rule state.
+
+    Raises
+    ------
+    InputError
+        An unknown name, or a wind that cannot be.
+    """
+    for wind_kn in (asked.from_kn, asked.to_kn):
+        if not 0.0 <= wind_kn <= HIGHEST_WIND_KN:
+            raise OutOfRangeError("wind", wind_kn, 0.0, HIGHEST_WIND_KN, unit="kn")
+    view = show_table(folder, sail_set=asked.sail_set, sea=asked.sea, gear=asked.gear)
+    people = people_aboard(read_book_files(folder).crew_file, asked.aboard)
+    now, then = (
+        start_numbers(view.table, view.scales, sail_set=view.sail_set, sea=view.sea, wind_kn=wind_kn)
+        for wind_kn in (asked.from_kn, asked.to_kn)
+    )
+    return moves_between(now, then, view.scales, aboard=people, gear=asked.gear)
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What an import changed."""
+
+    read: int
+    written: int
+    unchanged: int
+
+
+def vocabulary(files: BookFiles) -> Vocabulary:
+    """Return the words a table of this boat may use."""
+    scales = role_scales(files.boat_file)
+    return Vocabulary(
+        sail_sets=tuple(one.id for one in files.class_file.sail_sets),
+        units={role: scale.unit for role, scale in scales.items()},
+        ranges={role: (scale.low, scale.high) for role, scale in scales.items()},
+    )
+
+
+def import_csv(
+    folder: Path, table: Path | None, cues: Path | None = None, *, who: str, why: str = "import"
+) -> Imported:
+    """Take a table, its cues, or both into the book; the same file a second time changes nothing.
+
+    Raises
+    ------
+    BookFileError
+        A file has mistakes, all of them listed with line and column; nothing was written.
+    """
+    files = read_book_files(folder)
+    words = vocabulary(files)
+    cells = [] if table is None else read_table_csv(table, words)
+    notes = [] if cues is None else read_cues_csv(cues, words, [one.value for one in Posture])
+    with Book.open(folder, who=who) as book:
+        return write_table(book, cells, notes, why=f"{why} of {', '.join(_names(table, cues))}")
+
+
+def _names(*paths: Path | None) -> list[str]:
+    return [one.name for one in paths if one is not None]
+
+
+def write_table(book: Book, cells: Sequence[Cell], notes: Sequence[RowNote], *, why: str) -> Imported:
+    """Write the cells and notes that differ from what stands in the book, as one batch."""
+    kinds = {SETTING, *ROW_KINDS} if notes else {SETTING}
+    stands = {one.key: one for kind in kinds for one in book.current(kind, include_blank=True)}
+    wanted = [cell_entry(cell, None) for cell in cells]
+    wanted += [entry for note in notes for entry in note_entries(note)]
+    fresh = [_based(entry, stands) for entry in wanted if not _stands(entry, stands)]
+    if fresh:
+        book.write(fresh, why=why)
+    return Imported(read=len(wanted), written=len(fresh), unchanged=len(wanted) - len(fresh))
+
+
+def _based(entry: NewEntry, stands: dict[Key, Entry]) -> NewEntry:
+    found = stands.get(entry.key)
+    return replace(entry, base_id=None if found is None else found.id)
+
+
+def _stands(entry: NewEntry, stands: dict[Key, Entry]) -> bool:
+    found = stands.get(entry.key)
+    if found is None:
+        return False
+    if found.number is None or entry.unit is None:
+        return bool(found.value == entry.payload.get("value"))
+    payload = entry.payload
+    number = Number(
+        float(payload["value"]),
+        entry.unit,
+        Source(payload["source"]),
+        low=payload.get("low"),
+        high=payload.get("high"),
+    )
+    return same_number(found.number, number) and found.payload.get("n") == payload.get("n")
+
+
+def export_csv(folder: Path, *, as_of: datetime | int | None = None) -> tuple[str, str]:
+    """Return the table and its cues as the texts of two CSV files."""
+    with Book.open(folder) as book:
+        table = whole_table(book, as_of)
+    return table_csv(table.cells), cues_csv(table.notes)
