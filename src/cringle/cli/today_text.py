@@ -45,7 +45,8 @@ def _rig(tonight: Tonight) -> Iterator[str]:
     for role, turns in rig.turns.items():
         number = tonight.numbers.provenance(role)
         when = f"may change: {rig.rule_state[role].value}"
-        yield f"  {tonight.scales[role].name:<{NAME_WIDTH - 2}}{signed_text(turns):>5} {_ring(number)}  {when}"
+        name = tonight.scales[role].name[: NAME_WIDTH - 3]
+        yield f"  {name:<{NAME_WIDTH - 2}}{signed_text(turns):>5} {_ring(number)}  {when}"
 
 
 def _ring(number: Number) -> str:
@@ -126,9 +127,7 @@ def _moves(tonight: Tonight) -> Iterator[str]:
 
 def move_text(move: Move) -> str:
     """Return one move as one says it: which line, which way, to which number."""
-    return (
-        f"{move.name} {move.word} {with_unit(abs(move.end - move.start), move.unit)} to {mark_text(move.end)}"
-    )
+    return f"{move.name}: {move.word} by {mark_text(abs(move.end - move.start))} to {mark_text(move.end)}"
 
 
 def _aims(tonight: Tonight) -> Iterator[str]:
