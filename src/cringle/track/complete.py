@@ -44,6 +44,8 @@ class Origins:
         ``instruments`` or ``apparent wind and boat speed``.
     wind_direction : str or None
         ``instruments``, ``heading and wind angle`` or ``course over ground and wind angle``.
+    apparent_wind : str or None
+        ``instruments``.
     bow : str or None
         ``heading``, ``magnetic heading`` or ``course over ground``: what turns are measured with.
     """
@@ -51,6 +53,7 @@ class Origins:
     motion: str | None
     true_wind: str | None
     wind_direction: str | None
+    apparent_wind: str | None
     bow: str | None
 
 
@@ -69,7 +72,8 @@ def complete(series: Series) -> Complete:
     winded, wind = _true_wind(moved)
     directed, direction = _wind_direction(winded)
     bow, bow_name = bow_direction(directed)
-    return Complete(directed, bow, Origins(motion, wind, direction, bow_name))
+    felt = "instruments" if series.has("awa") else None
+    return Complete(directed, bow, Origins(motion, wind, direction, felt, bow_name))
 
 
 def bow_direction(series: Series) -> tuple[Array, str | None]:

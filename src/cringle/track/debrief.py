@@ -17,7 +17,14 @@ from cringle.track.heel import HeelBand, HeelSummary, heel_summary
 from cringle.track.picture import TrackPicture, track_picture
 from cringle.track.read import TrackLog
 from cringle.track.series import series_of
-from cringle.track.summary import SpeedSummary, WindSummary, speed_summary, wind_summary
+from cringle.track.summary import (
+    SpeedSummary,
+    Typical,
+    WindSummary,
+    speed_summary,
+    typical,
+    wind_summary,
+)
 from cringle.track.tacks import Found, Manoeuvre, find_manoeuvres
 from cringle.track.turns import Turn, find_turns
 from cringle.track.unknown import what_is_unknown
@@ -126,6 +133,10 @@ class Debrief:
     def gybes(self) -> int | None:
         """Number of gybes, or None without wind."""
         return self._count("gybe")
+
+    def typical(self, kind: str) -> Typical:
+        """Return the medians over all tacks, or over all gybes."""
+        return typical(self.manoeuvres or (), kind)
 
     def to_json(self) -> dict[str, Any]:
         """Return the findings as plain values; unknown is None, every key carries its unit."""

@@ -46,6 +46,7 @@ def as_json(found: Debrief) -> dict[str, Any]:
         "wind": None if found.wind is None else asdict(found.wind),
         "heel": None if found.heel is None else _heel(found.heel),
         "manoeuvres": None if found.manoeuvres is None else [_manoeuvre(one) for one in found.manoeuvres],
+        "typical": {kind: asdict(found.typical(kind)) for kind in ("tack", "gybe")},
         "side_changes_refused": None if found.refused is None else dict(found.refused),
         "turn_list": [_turn(one) for one in found.turns],
         "origins": asdict(found.origins),

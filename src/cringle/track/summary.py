@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,6 +13,7 @@ from cringle.track.circle import circular_mean_deg, circular_spread_deg
 from cringle.track.complete import Complete
 from cringle.track.heel import LEAST_SECONDS, POINTS_OF_SAIL, point_of_sail
 from cringle.track.series import Series
+from cringle.track.tacks import Manoeuvre
 
 Array = NDArray[np.float64]
 
@@ -107,3 +108,25 @@ def _highest(values: Array) -> float | None:
 def _mean_of(values: Array) -> float | None:
     known = values[np.isfinite(values)]
     return float(known.mean()) if known.size >= LEAST_SECONDS else None
+
+
+@dataclass(frozen=True)
+class Typical:
+    """The middle one of several manoeuvres of a kind: count, median speed before and lowest speed [kn]."""
+
+    count: int
+    before_kn: float | None
+    lowest_kn: float | None
+
+
+def typical(manoeuvres: Iterable[Manoeuvre], kind: str) -> Typical:
+    """Return the medians over one kind, through the water where measured, else over ground."""
+    chosen = [one for one in manoeuvres if one.kind == kind]
+    before = [one.sog_before_kn if one.stw_before_kn is None else one.stw_before_kn for one in chosen]
+    lowest = [one.sog_lowest_kn if one.stw_lowest_kn is None else one.stw_lowest_kn for one in chosen]
+    return Typical(len(chosen), _median(before), _median(lowest))
+
+
+def _median(values: list[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return float(np.median(known)) if known else None
