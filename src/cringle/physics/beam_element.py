@@ -2,7 +2,9 @@
 
 Each element carries a frame of its own that follows its chord and the mean of its end rotations. In that
 frame deformations stay small, so a linear beam (with the shortening that bending itself causes) is enough,
-while displacements and rotations of the whole mast may be large.
+while displacements and rotations of the whole mast may be large. The tangent leaves out products of
+twist and end moment (1e-3 of it at 2 degrees of twist): that slows the last step a little and moves no
+answer.
 
 References
 ----------

@@ -15,7 +15,7 @@ from cringle.errors import InputError, NotConvergedError
 from cringle.physics.beam_element import beam_state
 from cringle.physics.frame import Equilibrium, Frame, across_load, chords
 from cringle.physics.frame_stability import check_stable
-from cringle.physics.rotation import rotation_matrix
+from cringle.physics.rotation import rotation_matrix, rotation_vector
 from cringle.physics.wire_element import chord_tension, chord_tension_slopes
 
 Array = NDArray[np.float64]
@@ -76,6 +76,8 @@ class _Assembly:
                 for dof in (self.beam_dof, self.wire_dof)
             ]
         )
+        held = frame.fixed[:, 3:]
+        self.partly = np.flatnonzero(held.any(axis=1) & ~held.all(axis=1))
         self.rows = np.concatenate([self.beam_dof.ravel(), self.wire_dof.ravel()])
 
     def _side_loads(self) -> Array:
@@ -85,6 +87,17 @@ class _Assembly:
         np.add.at(total[:, :3], wires.start, half)
         np.add.at(total[:, :3], wires.end, half)
         return total.ravel()
+
+    def held(self, rotation: Array) -> Array:
+        """Return rotations with held components taken out again.
+
+        Small turns about two free axes add up to one about the held third; without this a mast step that
+        holds twist would creep round, and the answer would depend on the way taken to it.
+        """
+        if len(self.partly):
+            vector = rotation_vector(rotation[self.partly])
+            rotation[self.partly] = rotation_matrix(np.where(self.frame.fixed[self.partly, 3:], 0.0, vector))
+        return rotation
 
     def evaluate(self, position: Array, rotation: Array, share: float) -> _Evaluation:
         """Return residual (internal minus applied) and tangent at a state, all directions."""
@@ -161,7 +174,7 @@ def solve(
 
 
 def _check_lengths(frame: Frame, unstressed: Array) -> None:
-    length, _ = chords(frame, frame.nodes)
+    length = np.linalg.norm(frame.nodes[frame.wires.end] - frame.nodes[frame.wires.start], axis=1)
     bad = np.flatnonzero(~((unstressed > 1e-6) & (length > 1e-6)))
     if len(bad):
         ends = frame.names[frame.wires.start[bad[0]]], frame.names[frame.wires.end[bad[0]]]
@@ -208,8 +221,7 @@ def _newton(
     found = assembly.evaluate(position, rotation, share)
     for iteration in range(_ITERATIONS):
         residual = found.residual[free]
-        scale = max(1.0, float(np.max(np.abs(assembly.applied))), float(np.max(found.tension, initial=0.0)))
-        if np.max(np.abs(residual), initial=0.0) <= tolerance * scale:
+        if np.max(np.abs(residual), initial=0.0) <= _allowed(assembly, found, tolerance):
             return position, rotation, found, iteration
         step = _direction(found.tangent[np.ix_(free, free)], residual)
         position, rotation, found = _take_step(assembly, (position, rotation), step, share, residual)
@@ -217,6 +229,14 @@ def _newton(
         f"the rig found no equilibrium in {_ITERATIONS} steps",
         next_step="check the wire lengths and turns, and that the loads are those of this boat",
     )
+
+
+def _allowed(assembly: _Assembly, found: _Evaluation, tolerance: float) -> float:
+    """Return the residual that counts as zero: a share of the loads, or what rounding of positions leaves."""
+    scale = max(1.0, float(np.max(np.abs(assembly.applied))), float(np.max(found.tension, initial=0.0)))
+    reach = float(np.max(np.abs(assembly.frame.nodes)))
+    rounding = 4.0 * np.finfo(np.float64).eps * reach * float(np.max(np.abs(np.diag(found.tangent))))
+    return tolerance * scale + rounding
 
 
 def _direction(tangent: Array, residual: Array) -> Array:
@@ -242,7 +262,7 @@ def _take_step(
     factor = 1.0
     for _ in range(_HALVINGS):
         position = state[0] + factor * move[:, :3]
-        rotation = rotation_matrix(factor * move[:, 3:]) @ state[1]
+        rotation = assembly.held(rotation_matrix(factor * move[:, 3:]) @ state[1])
         found = assembly.evaluate(position, rotation, share)
         now = float(np.linalg.norm(found.residual[assembly.free]))
         if best is None or now < best[0]:

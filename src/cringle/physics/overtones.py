@@ -161,8 +161,8 @@ def _peaks_over_noise(axis: Array, height: Array, resolution: float, floor: floa
 def tooth_numbers(frequency: Array, fundamental: Array | float, inharmonicity: Array | float) -> Array:
     """Return which overtone each frequency would be, not rounded: the inverse of n f1 sqrt(1 + B n^2)."""
     squared = (frequency / fundamental) ** 2
-    stiff = np.maximum(np.asarray(inharmonicity, dtype=np.float64), 1e-12)
-    return np.asarray(np.sqrt((np.sqrt(1.0 + 4.0 * stiff * squared) - 1.0) / (2.0 * stiff)), dtype=np.float64)
+    root = 1.0 + np.sqrt(1.0 + 4.0 * np.asarray(inharmonicity, dtype=np.float64) * squared)
+    return np.asarray(np.sqrt(2.0 * squared / root), dtype=np.float64)
 
 
 def _scores(spectrum: Spectrum, search: Search, fundamental: Array, inharmonicity: float) -> Array:
