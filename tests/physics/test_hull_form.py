@@ -51,9 +51,18 @@ def test_negative_sizes_are_refused_by_name(sportsboat, field, value):
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("cp", 1.2), ("cm", 1.01), ("transom_ratio", 1.5), ("half_entrance", 15.0), ("deadrise", 12.0), ("lcb_from_bow", 7.0),
-     ("planing_lcg", 6.5), ("area_waterplane", 13.0), ("volume_canoe", 3.0)],
-)  # fmt: skip
+    [
+        ("cp", 1.2),
+        ("cm", 1.01),
+        ("transom_ratio", 1.5),
+        ("half_entrance", 15.0),
+        ("deadrise", 12.0),
+        ("lcb_from_bow", 7.0),
+        ("planing_lcg", 6.5),
+        ("area_waterplane", 13.0),
+        ("volume_canoe", 3.0),
+    ],
+)
 def test_impossible_ratios_are_refused_with_their_range(sportsboat, field, value):
     with pytest.raises(OutOfRangeError) as caught:
         replace(sportsboat, **{field: value})

@@ -60,9 +60,13 @@ def test_light_beamy_hulls_have_positive_rising_resistance(
     sportsboat, beam_draft, length_beam, slenderness, cm
 ):
     ratios = replace(
-        residuary.shape_ratios(sportsboat), beam_draft=beam_draft, length_beam=length_beam, slenderness=slenderness, cm=cm,
+        residuary.shape_ratios(sportsboat),
+        beam_draft=beam_draft,
+        length_beam=length_beam,
+        slenderness=slenderness,
+        cm=cm,
         loading=0.70 / length_beam * slenderness**2,
-    )  # fmt: skip
+    )
     for rows, lowest in ((residuary.rows_1998, 0.195), (residuary.rows_2008, 0.195)):
         froude, values = rows(ratios)
         used = values[(froude > lowest) & (froude < 0.605)]

@@ -636,7 +636,7 @@ def test_hull_stability(outside):
 
 
 def test_stability_of_an_estimated_boat(outside):
-    """An invented 800 kg boat by hand: about 0.31 kN m a degree, with and without people on the centreline."""
+    """An invented 800 kg boat by hand: about 0.31 kN m a degree, empty and with people amidships."""
     boat = (stability.Mass(260, -1.25), stability.Mass(70, -0.70), stability.Mass(470, 0.45))
     empty = stability.Buoyancy(-0.07, 2.13)
     crewed = stability.Buoyancy(-0.085, 1.82)

@@ -1,7 +1,8 @@
 """The residuary regressions against the open towing-tank data of the first systematic series.
 
-The data are for models with keel and rudder, the regressions for bare canoe bodies (likely reason, from memory, for the
-offset that is measured here). The regressions are not tuned to the data; the offset is reported, then removed.
+The data are for models with keel and rudder, the regressions for bare canoe bodies: the likely reason (from
+memory) for the offset that is measured here. The regressions are not tuned to the data; the offset is
+reported, then removed.
 """
 
 from __future__ import annotations

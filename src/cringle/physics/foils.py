@@ -222,11 +222,14 @@ def keel_residuary(hull: HullForm, keel: Foil, water: Water, froude: ArrayLike) 
     """
     from scipy.interpolate import PchipInterpolator
 
-    fn = np.minimum(not_negative("froude", froude), KEEL_RESIDUARY_CAP_FROUDE)
+    cap = KEEL_RESIDUARY_CAP_FROUDE
+    fn = np.minimum(not_negative("froude", froude), cap)
     if keel.volume == 0.0:
         return np.zeros_like(fn)
     rows, values = keel_residuary_rows(hull, keel)
-    curve = PchipInterpolator(np.r_[0.0, 0.10, rows], np.r_[0.0, 0.0, np.maximum(values, 0.0)])
+    kept = np.maximum(values[rows < cap + 1e-9], 0.0)
+    knots = np.r_[0.0, 0.10, rows[: kept.size], rows[kept.size]]
+    curve = PchipInterpolator(knots, np.r_[0.0, 0.0, kept, kept[-1]])
     return as_array(curve(fn)) * water.weight(keel.volume)
 
 

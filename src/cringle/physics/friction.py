@@ -159,8 +159,11 @@ def heeled_area_change(hull: HullForm, heel: ArrayLike) -> Array:
     ----------
     .. [1] J.A. Keuning, U.B. Sonnenberg, HISWA Symposium, Amsterdam, 1998. From memory, grade B.
     """
+    from scipy.interpolate import PchipInterpolator
+
     table = load_table("heeled_wetted_area")
     ratio = hull.beam_waterline / hull.draft_canoe
     per_cent = table.matrix("s0", "s1", "s2", "s3") @ np.array([1.0, ratio, ratio**2, hull.cm])
-    angles = degrees_to_radians(table.columns["heel_deg"])
-    return np.interp(np.abs(as_array(heel)), np.r_[0.0, angles], np.r_[0.0, per_cent / 100.0])
+    angles = np.r_[0.0, degrees_to_radians(table.columns["heel_deg"])]
+    curve = PchipInterpolator(angles, np.r_[0.0, per_cent / 100.0])
+    return as_array(curve(np.minimum(np.abs(as_array(heel)), angles[-1])))

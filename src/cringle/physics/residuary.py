@@ -233,7 +233,7 @@ def heeled_residuary_at_20(hull: HullForm, froude: ArrayLike) -> Array:
     hull : HullForm
         The canoe body; its ratios are clamped to the series.
     froude : float or array
-        Not negative. Zero up to 0.20, the value at 0.55 held above it (judgement).
+        Not negative. Zero up to 0.20; held above 0.55 (judgement), reached without a kink.
 
     References
     ----------
@@ -245,8 +245,9 @@ def heeled_residuary_at_20(hull: HullForm, froude: ArrayLike) -> Array:
     lcb, beam_draft = ratios.lcb_percent, ratios.beam_draft
     terms = np.array([1.0, ratios.length_beam, beam_draft, beam_draft**2, lcb, lcb**2])
     values = 1e-3 * (table.matrix("u0", "u1", "u2", "u3", "u4", "u5") @ terms)
-    knots = np.r_[HEEL_START_FROUDE, table.columns["froude"]]
-    curve = PchipInterpolator(knots, np.r_[0.0, values])
+    rows = table.columns["froude"]
+    knots = np.r_[HEEL_START_FROUDE, rows, rows[-1] + 0.05]
+    curve = PchipInterpolator(knots, np.r_[0.0, values, values[-1]])
     return as_array(curve(np.clip(not_negative("froude", froude), knots[0], knots[-1])))
 
 
