@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -53,37 +53,75 @@ def sync_directory(folder: Path) -> None:
 
 
 def set_value(path: Path, place: Sequence[str | int], value: Any) -> None:
-    """Change one value of a TOML file and keep its comments.
+    """Change one value of a TOML file and keep its comments; see `set_values`."""
+    set_values(path, [(place, value)])
+
+
+def set_values(path: Path, changes: Sequence[tuple[Sequence[str | int], Any]]) -> None:
+    """Change several values of a TOML file at once, all of them or none, and keep its comments.
 
     Parameters
     ----------
     path : Path
         The file.
-    place : sequence
-        Path of the field, such as ``("controls", 2, "step")``; items are counted from 0.
-    value : object
-        Anything TOML can hold; None takes the field out.
+    changes : sequence of (place, value)
+        Place of the field, such as ``("controls", 2, "step")``, items counted from 0; value anything TOML
+        can hold; None takes the field out.
 
     Raises
     ------
     InputError
-        There is no such table in the file.
+        There is no such table in the file; nothing is written.
     BookError
         The file cannot be written.
     """
     import tomlkit
 
     document = tomlkit.parse(path.read_text(encoding="utf-8"))
-    table: Any = document
-    for part in place[:-1]:
-        try:
-            table = table[part]
-        except (KeyError, IndexError) as error:
-            raise InputError(
-                f"{path}: there is no table {part!r} at {list(place)}", next_step="run: cringle book check"
-            ) from error
-    if value is None:
-        table.pop(place[-1], None)
-    else:
-        table[place[-1]] = value
+    for place, value in changes:
+        table: Any = document
+        for part in place[:-1]:
+            try:
+                table = table[part]
+            except (KeyError, IndexError) as error:
+                raise InputError(
+                    f"{path}: there is no table {part!r} at {list(place)}",
+                    next_step="run: cringle book check",
+                ) from error
+        if value is None:
+            table.pop(place[-1], None)
+        else:
+            table[place[-1]] = value
+    write_atomically(path, tomlkit.dumps(document).encode("utf-8"))
+
+
+def append_tables(path: Path, name: str, tables: Sequence[Mapping[str, Any]]) -> None:
+    """Add tables to an array of tables of a TOML file and keep its comments.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    name : str
+        Name of the array, such as ``items``; made when it is not there.
+    tables : sequence of mapping
+        The new tables, in order.
+
+    Raises
+    ------
+    BookError
+        The file cannot be written.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(path.read_text(encoding="utf-8"))
+    if name not in document:
+        document.add(name, tomlkit.aot())
+    array: Any = document[name]
+    for values in tables:
+        table = tomlkit.table()
+        for key, value in values.items():
+            table.add(key, value)
+        table.add(tomlkit.nl())
+        array.append(table)
     write_atomically(path, tomlkit.dumps(document).encode("utf-8"))

@@ -11,7 +11,7 @@ from cringle.output.card_rows import CardRows, card_rows, control_row
 from cringle.output.person_block import PersonBlock, number_typst, row_typst
 from cringle.output.provenance_mark import LEGEND, provenance_typst
 from cringle.output.typst_pdf import FIGURES_FONT, WORDS_FONT, compile_pdf
-from cringle.output.wording import mark_text, typst_string, with_unit
+from cringle.output.wording import mark_text, typst_string
 from cringle.settings.moves import Move
 from cringle.settings.tonight import Tonight
 
@@ -22,7 +22,16 @@ MARGIN_MM = 5
 FIGURES_PT = 20.0
 """Figures are then 5.1 mm high: read at a metre."""
 
-ROW_MM = 6.5
+LARGE_FIGURES_PT = 28.0
+"""On a card with few rows: 7.2 mm."""
+
+ROOM_MM, PERSON_MM = 112.0, 5.5
+"""Height of the front left for people and rows, and what one person's heading takes."""
+
+ROWS_MM = (6.5, 10.5)
+"""Least and most height of a row."""
+
+LARGE_ROW_MM = 9.0
 RUN_ROLES = ("kite_sheet", "tack_line", "mainsheet")
 """Lines trimmed on the run, by the beginning of their role."""
 
@@ -42,8 +51,8 @@ class CardInput:
     ----------
     up : Tonight
         Front: numbers of both gears.
-    down : Tonight or None
-        The run, for the back.
+    down : tuple of Tonight
+        The run, for the back: one for each sail set that can be set there.
     printed : datetime
         When it was made, in the boat's time zone.
     person : str or None
@@ -51,7 +60,7 @@ class CardInput:
     """
 
     up: Tonight
-    down: Tonight | None
+    down: tuple[Tonight, ...]
     printed: datetime
     person: str | None = None
 
@@ -92,7 +101,8 @@ def _front(card: CardInput) -> str:
     body = [_title(card), f"#grid(columns: {columns}, {_gear_heads(rows)})\n"]
     if not rows.people:
         body.append(f"#text({typst_string('The table has no numbers for these sails yet.')})\n")
-    body += [_person(block, columns) for block in rows.people]
+    height = row_height_mm(rows)
+    body += [_person(block, columns, height) for block in rows.people]
     if rows.left_out:
         words = f"Not on this card: {', '.join(rows.left_out)}. They stay in the book."
         body.append(f"#v(1fr)\n#caption({typst_string(words)})\n")
@@ -123,26 +133,32 @@ def _bold(words: str, size_pt: float) -> str:
     return f'text(size: {size_pt:g}pt, weight: "bold", {typst_string(words)})'
 
 
-def _person(block: PersonBlock, columns: str) -> str:
+def row_height_mm(rows: CardRows) -> float:
+    """Return the height of a row, so that the rows fill the front but never spill over."""
+    count = sum(len(block.rows) for block in rows.people)
+    room = (ROOM_MM - PERSON_MM * len(rows.people)) / max(count, 1)
+    return min(ROWS_MM[1], max(ROWS_MM[0], round(room - 0.05, 1)))
+
+
+def _person(block: PersonBlock, columns: str, height_mm: float) -> str:
     head = (
         f"#block(above: 0.6mm, below: 0.4mm, width: 100%, stroke: (top: 0.6pt), inset: (top: 0.6mm), "
         f"[#{_bold(block.person, 8.5)} #caption({typst_string(block.duty)})])\n"
     )
-    cells = [
-        f"[{cell}]" for row in block.rows for cell in row_typst(row, size_pt=FIGURES_PT, height_mm=ROW_MM)
-    ]
+    size = LARGE_FIGURES_PT if height_mm >= LARGE_ROW_MM else FIGURES_PT
+    cells = [f"[{cell}]" for row in block.rows for cell in row_typst(row, size_pt=size, height_mm=ROWS_MM[0])]
     gears = len(block.rows[0].numbers)
     aligned = f"(left + horizon, center + horizon{', right + horizon' * gears})"
     return (
         head
-        + f"#grid(columns: {columns}, rows: {ROW_MM:g}mm, align: {aligned},\n"
+        + f"#grid(columns: {columns}, rows: {height_mm:g}mm, align: {aligned},\n"
         + ",\n".join(cells)
         + ")\n"
     )
 
 
 def _back(card: CardInput) -> str:
-    parts = [_heel(card), _places(card), _moves(card.up), _run(card), _cautions(card), _provenance(card)]
+    parts = [_heel(card), _places(card), _moves(card), _run(card), _cautions(card), _provenance(card)]
     return f'#fitted([#set text(font: "{WORDS_FONT}")\n' + "\n".join(part for part in parts if part) + "])\n"
 
 
@@ -179,10 +195,11 @@ def _places(card: CardInput) -> str:
     return _line(f"Places: {words}.")
 
 
-def _moves(tonight: Tonight) -> str:
-    here = tonight.wind.wind_kn
-    ups = [one for one in tonight.moves if one.to_wind_kn > here]
-    downs = [one for one in tonight.moves if one.to_wind_kn < here]
+def _moves(card: CardInput) -> str:
+    here = card.up.wind.wind_kn
+    mine = [one for one in card.up.moves if card.person in (None, one.who)]
+    ups = [one for one in mine if one.to_wind_kn > here]
+    downs = [one for one in mine if one.to_wind_kn < here]
     out = ""
     for title, moves, pick in (("More wind", ups, min), ("Less wind", downs, max)):
         if not moves:
@@ -208,29 +225,24 @@ def _move_lines(moves: Sequence[Move]) -> list[str]:
 
 def _run(card: CardInput) -> str:
     words = _call_words(card) or "No call for the run in the book: choose before the windward mark."
-    gears = card.down.numbers.gears if card.down is not None else ()
-    return _head("Run") + _line(words) + "".join(_run_gear(card, gear) for gear in gears)
+    gears = [(down, gear) for down in card.down for gear in down.numbers.gears]
+    return _head("Run") + _line(words) + "".join(_run_gear(card, down, gear) for down, gear in gears)
 
 
-def _run_gear(card: CardInput, gear: str) -> str:
-    """Return the lines trimmed on the run in one technique."""
-    down = card.down
-    if down is None:
-        return ""
+def _run_gear(card: CardInput, down: Tonight, gear: str) -> str:
+    """Return the lines trimmed on the run in one technique, as one paragraph."""
     rows = [control_row(down, role, (gear,)) for role in down.numbers.roles if role.startswith(RUN_ROLES)]
-    cells = ", ".join(
-        f"[#text({typst_string(row.label)}) #h(1fr) {number_typst(row.numbers[0], size_pt=11.0)}]"
+    told = ", ".join(
+        f"#box[#text({typst_string(row.label.lower())}) {number_typst(row.numbers[0], size_pt=11.0)}]"
         for row in rows
         if card.person in (None, down.workers[row.role]) and row.numbers[0] is not None
     )
-    if not cells:
-        return ""
-    grid = f"#grid(columns: (1fr, 1fr), column-gutter: 5mm, row-gutter: 1mm, {cells})"
-    return f"#par[#{_bold(gear, 9)}]\n{grid}\n"
+    heel = "" if down.heel is None else f", heel {down.heel.value:.0f}°"
+    return f"#par[#strong({typst_string(f'{gear}, {down.sail_set_name}{heel}')}): {told}.]\n" if told else ""
 
 
 def _call_words(card: CardInput) -> str:
-    call = card.up.call or (card.down.call if card.down else None)
+    call = next((one.call for one in (card.up, *card.down) if one.call is not None), None)
     if call is None:
         return ""
     what = [
@@ -245,7 +257,7 @@ def _call_words(card: CardInput) -> str:
 
 
 def _cautions(card: CardInput) -> str:
-    own = [*card.up.rig.warnings, *card.up.cautions, *(card.down.cautions if card.down else ())]
+    own = [*card.up.rig.warnings, *card.up.cautions, *(words for one in card.down for words in one.cautions)]
     return _head("Cautions") + "".join(_line(one) for one in dict.fromkeys([*own, *ALWAYS]))
 
 
@@ -258,8 +270,3 @@ def _provenance(card: CardInput) -> str:
     notes = " ".join(f"{one.rstrip('.')}." for one in (*card.up.wind.notes, *numbers.notes))
     read = f"Read at {card.up.wind.reads_at_kn:.3g} kn: {told}. {LEGEND}. Hollow figures are guesses."
     return _head("Where the numbers come from") + _line(read) + (_line(notes) if notes else "")
-
-
-def unit_words(unit: str) -> str:
-    """Return what a number of this unit counts, for a legend."""
-    return with_unit(0.5, unit).partition(" ")[2]

@@ -93,7 +93,7 @@ def number_typst(number: Number | None, *, size_pt: float) -> str:
         return f'#text(size: {size_pt:g}pt, fill: luma(90), "–")'
     look = "fill: white, stroke: 0.5pt" if number.source is Source.GUESS else "fill: black"
     figure = f'#text(size: {size_pt:g}pt, weight: "bold", {look}, {typst_string(mark_text(number.value))})'
-    return figure + "#h(0.4mm)" + provenance_typst(number.source)
+    return figure + "#h(0.9mm)" + provenance_typst(number.source)
 
 
 def row_typst(row: ControlRow, *, size_pt: float, height_mm: float) -> list[str]:

@@ -11,7 +11,7 @@ from cringle.settings.work_list import RankedItem, Tick, WorkList
 
 CAUTIONS = (
     "The class rules in force, and the class when in doubt, have the last word on every item.",
-    "Standing rigging, splices under load, anything aloft: a qualified rigger. Do not go aloft for this list.",
+    "Standing rigging, loaded splices, anything aloft: a qualified rigger. Do not go aloft for this list.",
     "Prop the boat before working under it; mask and gloves when sanding.",
 )
 """Cautions on every work list."""
