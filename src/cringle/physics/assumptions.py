@@ -9,11 +9,18 @@ from dataclasses import dataclass, fields
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from cringle.errors import InputError
 from cringle.physics.tables import Table, load_table
 
 TABLE_NAME = "assumptions_air"
+
+SCORE_AT_ENDS = 1.6448536269514722
+"""Standard normal score of the 95 per cent point."""
+
+MOST_SCORE = 2.0
+"""Draws further out than this are moved back to it."""
 
 
 @dataclass(frozen=True)
@@ -113,6 +120,37 @@ def default_air_assumptions() -> AirAssumptions:
             next_step="give every assumption of the model exactly one row",
         )
     return AirAssumptions(**values)
+
+
+def drawn_air_assumptions(scores: NDArray[np.float64]) -> AirAssumptions:
+    """Return one draw of all assumptions from standard normal scores.
+
+    Parameters
+    ----------
+    scores : array, shape (number of assumptions,)
+        One score per row of the table, in its order; 0 is the best value, -1.645 the low and +1.645 the high
+        end. Scores are limited to 2 either way, so that no value leaves the range in which it makes sense.
+
+    Raises
+    ------
+    InputError
+        The number of scores is not that of the rows, or a score is NaN.
+
+    Notes
+    -----
+    Two half normal distributions, one below and one above the best value, as most spreads are lopsided. The
+    caller makes the scores, so that the same draw can serve before and after a change.
+    """
+    rows = air_assumption_rows()
+    if np.shape(scores) != (len(rows),) or np.isnan(scores).any():
+        raise InputError(
+            f"scores of the air assumptions: found shape {np.shape(scores)}, accepted ({len(rows)},) without NaN",
+            next_step="draw one standard normal number for every row of the table",
+        )
+    limited = np.clip(scores, -MOST_SCORE, MOST_SCORE) / SCORE_AT_ENDS
+    value, low, high = np.array([(row.value, row.low, row.high) for row in rows]).T
+    drawn = value + limited * np.where(limited < 0.0, value - low, high - value)
+    return AirAssumptions(**{row.name: float(x) for row, x in zip(rows, drawn, strict=True)})
 
 
 def _rows(table: Table) -> tuple[Assumption, ...]:
