@@ -144,7 +144,8 @@ def drawn_air_assumptions(scores: NDArray[np.float64]) -> AirAssumptions:
     rows = air_assumption_rows()
     if np.shape(scores) != (len(rows),) or np.isnan(scores).any():
         raise InputError(
-            f"scores of the air assumptions: found shape {np.shape(scores)}, accepted ({len(rows)},) without NaN",
+            f"scores of the air assumptions: found shape {np.shape(scores)}, "
+            f"accepted ({len(rows)},) without NaN",
             next_step="draw one standard normal number for every row of the table",
         )
     limited = np.clip(scores, -MOST_SCORE, MOST_SCORE) / SCORE_AT_ENDS
