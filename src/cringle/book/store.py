@@ -228,6 +228,10 @@ class Book:
             entries = [] if found else entries_naming_files(connection)
         return found + check_files(self.directory, entries)
 
+    def now(self) -> datetime:
+        """Return the present instant by the book's clock, UTC."""
+        return self._clock()
+
     def newest(self) -> int:
         """Return the id of the newest entry, 0 for an empty book."""
         with reading(self._engine, self.path) as connection:
