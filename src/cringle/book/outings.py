@@ -57,6 +57,8 @@ class Outing:
         UTC; `ended` is None while it goes on.
     place : str
         Where.
+    zone : ZoneInfo
+        The boat's time zone.
     winds, seas, crews, sails, rigs, settings, observations : tuple
         As they changed, by the instant they are about.
     logs : tuple of LogNote
@@ -72,6 +74,7 @@ class Outing:
     started: datetime
     ended: datetime | None
     place: str
+    zone: ZoneInfo
     winds: tuple[WindNote, ...] = ()
     seas: tuple[SeaNote, ...] = ()
     crews: tuple[CrewNote, ...] = ()
@@ -135,6 +138,7 @@ def _outing(start: Entry, entries: Sequence[Entry], zone: ZoneInfo) -> Outing:
         started=started,
         ended=ends[-1] if ends else None,
         place=str(start.payload.get("place") or ""),
+        zone=zone,
         winds=_of_kind(notes, WindNote),
         seas=_of_kind(notes, SeaNote),
         crews=_of_kind(notes, CrewNote),
