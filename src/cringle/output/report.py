@@ -79,7 +79,8 @@ def _head(found: Debrief) -> str:
     start, end = (clock(at, found.time_zone, seconds=False) for at in (found.start, found.end))
     when = f"{day(found.start, found.time_zone)}, {start} to {end} ({zone})"
     words = f"{html_text(when)}<br>{html_text(found.log.name)}"
-    return f'<header><h1>Debrief</h1><p class="when">{words}</p></header>\n'
+    title = html_text(f"Debrief of {found.boat}" if found.boat else "Debrief")
+    return f'<header><h1>{title}</h1><p class="when">{words}</p></header>\n'
 
 
 def _section(title: str, body: str) -> str:
@@ -172,8 +173,9 @@ def _manoeuvre_table(found: Debrief) -> str:
     if not rows:
         return _section("Tacks and gybes", "<p>No tack and no gybe was found.</p>")
     angle = "Apparent wind" if found.origins.apparent_wind else "True wind"
-    head = ("", "Heading before, after", f"{angle} before, after", "Speed before", "Lowest speed")
-    caption = f"{headings(found.origins.bow)} Before is 45 to 20 s earlier, after 20 to 45 s later. Speeds in knots."
+    head = ("", "Heading", angle, "Speed before", "Lowest speed")
+    windows = "Before is 45 to 20 s earlier, after 20 to 45 s later."
+    caption = f"{headings(found.origins.bow)} {windows} Speeds in knots."
     return _section("Tacks and gybes", _table("turns", caption, head, rows))
 
 

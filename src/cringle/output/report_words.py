@@ -31,6 +31,11 @@ def number(value: float | None, digits: int = 1) -> str:
     return UNKNOWN if value is None else f"{value:.{digits}f}".replace("-", MINUS)
 
 
+def thousands(count: int) -> str:
+    """Return a count with its thousands set apart by a narrow space."""
+    return f"{count:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+
+
 def bearing(value: float | None) -> str:
     """Return a direction as three figures with the degree sign."""
     return UNKNOWN if value is None else f"{round(value) % 360:03d}°"
@@ -161,10 +166,8 @@ def _refused(found: Debrief) -> str | None:
 def lines_read(found: Debrief) -> str:
     """Return how many lines were read and skipped, and why, in a sentence."""
     skipped = found.log.lines_skipped
-    head = f"{found.log.lines_read:,} lines read, {found.log.rows:,} fixes kept".replace(",", " ")
+    head = f"{thousands(found.log.lines_read)} lines read, {thousands(found.log.rows)} fixes kept"
     if not skipped:
         return f"{head}; none skipped."
-    reasons = "; ".join(
-        f"{count:,}".replace(",", " ") + f" {SKIPPED_WORDS[one]}" for one, count in skipped.items()
-    )
+    reasons = "; ".join(f"{thousands(count)} {SKIPPED_WORDS[one]}" for one, count in skipped.items())
     return f"{head}. Skipped: {reasons}."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -100,6 +100,8 @@ class Debrief:
         What the data cannot tell, in sentences.
     time_zone : str
         IANA name of the zone times are shown in.
+    boat : str or None
+        Name of the boat, when it was given.
     """
 
     log: LogFacts
@@ -118,6 +120,7 @@ class Debrief:
     picture: TrackPicture
     unknown: tuple[str, ...]
     time_zone: str
+    boat: str | None
 
     @property
     def duration_s(self) -> float:
@@ -146,12 +149,29 @@ class Debrief:
         return None if self.manoeuvres is None else sum(one.kind == kind for one in self.manoeuvres)
 
 
+def no_bands(wind_kn: float | None) -> Mapping[str, HeelBand]:
+    """Return no heel band, whatever the wind."""
+    del wind_kn
+    return {}
+
+
 @dataclass(frozen=True)
 class DebriefOptions:
-    """What a person adds to a log: the heel band per point of sail, and the zone times are shown in."""
+    """What a person or a book adds to a log.
 
-    heel_bands: Mapping[str, HeelBand] | None = None
+    Parameters
+    ----------
+    bands_for : callable
+        Mean true wind [kn, None when unknown] to the heel band of each point of sail that has one.
+    time_zone : str
+        IANA name of the zone times are shown in.
+    boat : str or None
+        Name of the boat.
+    """
+
+    bands_for: Callable[[float | None], Mapping[str, HeelBand]] = no_bands
     time_zone: str = "UTC"
+    boat: str | None = None
 
 
 def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) -> Debrief:
@@ -164,7 +184,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     name : str
         What to call it: the file's name.
     options : DebriefOptions, optional
-        Heel bands and time zone.
+        Heel bands, time zone and name of the boat.
 
     Raises
     ------
@@ -175,7 +195,8 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     full = complete(series_of(log.track, log.side))
     found = find_manoeuvres(full)
     wind = wind_summary(full.series)
-    heel = heel_summary(full.series, wanted.heel_bands)
+    bands = wanted.bands_for(None if wind is None else wind.tws_mean_kn)
+    heel = heel_summary(full.series, bands)
     turns = find_turns(full)
     sailed = _travelled(log.track, full.series.fix_interval_s)
     return Debrief(
@@ -195,6 +216,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         picture=_picture(full, found, turns, wind),
         unknown=what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count),
         time_zone=wanted.time_zone,
+        boat=wanted.boat,
     )
 
 

@@ -22,6 +22,7 @@ def as_json(found: Debrief) -> dict[str, Any]:
     log = found.log
     values = {
         "schema": SCHEMA,
+        "boat": found.boat,
         "file": log.name,
         "format": log.format,
         "sha256": log.sha256,

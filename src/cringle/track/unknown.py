@@ -54,6 +54,8 @@ def _on_heel(log: Complete, heel: HeelSummary | None) -> str | None:
         return (
             "Heel was recorded, but without wind its leeward side is not known, so nothing is said about it."
         )
+    if heel.in_band_share is None and not heel.sign_turned:
+        return "No heel target is set for this log, so the share of time at the right heel is not known."
     if heel.sign_turned:
         return "The heel sensor counts the wrong way round; it was turned back here. Check how it is mounted."
     return None

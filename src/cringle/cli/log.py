@@ -1,0 +1,176 @@
+"""``cringle log``: read logs into the book, list them, debrief one."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
+from cringle.cli.log_text import show_debrief, show_logs, watched
+from cringle.track.options import ReadOptions
+from cringle.workflows.logs import DebriefWishes, debrief_log, list_logs, read_into_book, write_report
+
+app = typer.Typer(
+    help="Read recorded logs into the book, list them, debrief one.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+)
+
+DateOption = Annotated[
+    str | None, typer.Option("--date", help="Day (UTC) of a log that holds no date, YYYY-MM-DD.")
+]
+ColumnOption = Annotated[
+    list[str] | None,
+    typer.Option("--column", help="A CSV header and the plain name meant, HEADER=NAME; may be repeated."),
+]
+CsvZoneOption = Annotated[
+    str | None, typer.Option("--csv-zone", help="Zone of a CSV's time_local column, such as Europe/London.")
+]
+WeeksOption = Annotated[
+    int, typer.Option("--shift-weeks", help="Weeks to add for a receiver whose week count ran over, 1024.")
+]
+NoChecksumOption = Annotated[
+    bool, typer.Option("--accept-no-checksum", help="Read whole sentences that carry no checksum.")
+]
+WindHeightOption = Annotated[
+    float | None, typer.Option("--wind-height", help="Height of the wind sensor [m]; wind is then at 10 m.")
+]
+
+
+def read_options(  # noqa: PLR0913 - one parameter for each option of the commands
+    day: str | None,
+    *,
+    columns: list[str] | None,
+    csv_zone: str | None,
+    shift_weeks: int,
+    accept_no_checksum: bool,
+    wind_height: float | None,
+) -> ReadOptions:
+    """Return what a person said about a log that the log does not say itself."""
+    return ReadOptions(
+        date=None if day is None else _day(day),
+        time_zone=csv_zone,
+        columns=dict(_pair(one) for one in columns or ()),
+        shift_weeks=shift_weeks,
+        accept_no_checksum=accept_no_checksum,
+        wind_height_m=wind_height,
+    )
+
+
+@app.command(epilog="Example: cringle log read evening.nmea --book demo-book")
+def read(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
+    files: Annotated[list[Path], typer.Argument(help="NMEA 0183, GPX or CSV.")],
+    date: DateOption = None,
+    column: ColumnOption = None,
+    csv_zone: CsvZoneOption = None,
+    shift_weeks: WeeksOption = 0,
+    accept_no_checksum: NoChecksumOption = False,
+    wind_height: WindHeightOption = None,
+    who: WhoOption = DEFAULT_WHO,
+    book: BookOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Keep logs in the book, byte for byte, and attach them to the outing of their day."""
+    options = read_options(
+        date,
+        columns=column,
+        csv_zone=csv_zone,
+        shift_weeks=shift_weeks,
+        accept_no_checksum=accept_no_checksum,
+        wind_height=wind_height,
+    )
+    with watched("reading") as progress:
+        kept = read_into_book(files, book=find_book(book), who=who, options=options, progress=progress)
+    if as_json:
+        emit_json({"schema": "cringle.logs/1", "logs": [one.to_json() for one in kept]})
+    else:
+        show_logs(kept, console())
+
+
+@app.command(name="list", epilog="Example: cringle log list --book demo-book")
+def list_(book: BookOption = None, as_json: JsonOption = False) -> None:
+    """List the logs kept in the book, earliest first."""
+    kept = list_logs(find_book(book))
+    if as_json:
+        emit_json({"schema": "cringle.logs/1", "logs": [one.to_json() for one in kept]})
+    else:
+        show_logs(kept, console())
+
+
+@app.command(
+    epilog="Examples: cringle log debrief evening.nmea --out report.html · cringle log debrief evening.nmea "
+    "--heel phone.csv --heel-target upwind=15 · cringle log debrief evening --book demo-book --json"
+)
+def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
+    log: Annotated[Path, typer.Argument(help="A file; or, with --book, the name of a log kept there.")],
+    out: Annotated[Path | None, typer.Option("--out", help="Write the report as one HTML file.")] = None,
+    date: DateOption = None,
+    heel: Annotated[Path | None, typer.Option("--heel", help="Heel record (CSV) to merge by time.")] = None,
+    heel_offset: Annotated[
+        float, typer.Option("--heel-offset", help="Seconds to add to the heel record's clock.")
+    ] = 0.0,
+    heel_target: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--heel-target",
+            help="Heel to keep within 2 degrees, upwind=15; may be repeated.",
+            show_default="the book's",
+        ),
+    ] = None,
+    boat: Annotated[str | None, typer.Option("--boat", help="Name of the boat on the report.")] = None,
+    time_zone: Annotated[
+        str | None,
+        typer.Option("--time-zone", help="Zone times are shown in.", show_default="the book's, else UTC"),
+    ] = None,
+    column: ColumnOption = None,
+    csv_zone: CsvZoneOption = None,
+    shift_weeks: WeeksOption = 0,
+    accept_no_checksum: NoChecksumOption = False,
+    wind_height: WindHeightOption = None,
+    book: BookOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what the data cannot tell, then what happened: distance, wind, tacks, gybes, heel."""
+    options = read_options(
+        date,
+        columns=column,
+        csv_zone=csv_zone,
+        shift_weeks=shift_weeks,
+        accept_no_checksum=accept_no_checksum,
+        wind_height=wind_height,
+    )
+    wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat)
+    folder = find_book(book) if book is not None or not log.is_file() else None
+    with watched("reading") as progress:
+        found = debrief_log(log, book=folder, wishes=wishes, progress=progress)
+    if out is not None:
+        write_report(found, out)
+    if as_json:
+        emit_json(found.to_json())
+    else:
+        show_debrief(found, console(), out)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise typer.BadParameter(f"{text!r} is no date; accepted: 2026-06-17") from error
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not (equals and name.strip() and value.strip()):
+        raise typer.BadParameter(f"{text!r}; accepted: NAME=VALUE")
+    return name.strip(), value.strip()
+
+
+def _targets(given: list[str] | None) -> dict[str, float]:
+    pairs = [_pair(one) for one in given or ()]
+    try:
+        return {name: float(value) for name, value in pairs}
+    except ValueError as error:
+        raise typer.BadParameter("a heel target is a number of degrees, as in upwind=15") from error

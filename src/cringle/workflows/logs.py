@@ -1,0 +1,293 @@
+"""Logs: read them into the book, list them, debrief one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Final
+from zoneinfo import ZoneInfo
+
+from cringle.boat.read import read_book_files
+from cringle.book.entries import Entry, NewEntry
+from cringle.book.names import LOGS_NAME
+from cringle.book.outings import Outing
+from cringle.errors import CringleError, InputError
+from cringle.output import report
+from cringle.settings.records import TonightRequest
+from cringle.track.chunks import Progress, no_progress
+from cringle.track.debrief import Debrief, DebriefOptions, debrief
+from cringle.track.heel import HeelBand
+from cringle.track.merge import merge_heel
+from cringle.track.options import ReadOptions
+from cringle.track.read import TrackLog, read_log
+from cringle.track.store import StoredLog, list_stored, read_stored, store_log
+from cringle.workflows.book_open import Records, open_records
+from cringle.workflows.outing import all_outings
+from cringle.workflows.tonight import tonight
+
+HEEL_TOLERANCE_DEG: Final = 2.0
+"""Heel within this of the target counts as in the band [deg]."""
+
+SHORTEST_KEY: Final = 6
+"""So many characters of a log's key may stand for its name."""
+
+
+@dataclass(frozen=True)
+class DebriefWishes:
+    """What a person says about a log besides its name.
+
+    Parameters
+    ----------
+    options : ReadOptions
+        What the log does not say itself: date, zone, renamed columns ...
+    heel_csv : Path or None
+        A heel record to merge by time.
+    heel_offset_s : float
+        Added to the times of the heel record. [s]
+    heel_targets_deg : mapping
+        Point of sail to the heel to keep; goes before what the book says. [deg]
+    time_zone : str or None
+        IANA name; None takes the book's zone, else UTC.
+    boat : str or None
+        Name of the boat; None takes the book's.
+    """
+
+    options: ReadOptions = field(default_factory=ReadOptions)
+    heel_csv: Path | None = None
+    heel_offset_s: float = 0.0
+    heel_targets_deg: Mapping[str, float] = field(default_factory=dict)
+    time_zone: str | None = None
+    boat: str | None = None
+
+
+@dataclass(frozen=True)
+class KeptLog:
+    """A log in the book: its key, name, times (UTC), fixes, the outing it belongs to, whether it was new."""
+
+    sha256: str
+    name: str
+    start: datetime | None
+    end: datetime | None
+    rows: int
+    lines_skipped: Mapping[str, int]
+    outing: str | None
+    already_there: bool
+
+    def to_json(self) -> dict[str, Any]:
+        """Return it as plain values."""
+        return {
+            "sha256": self.sha256,
+            "name": self.name,
+            "start": None if self.start is None else self.start.isoformat(),
+            "end": None if self.end is None else self.end.isoformat(),
+            "rows": self.rows,
+            "lines_skipped": dict(self.lines_skipped),
+            "outing": self.outing,
+            "already_there": self.already_there,
+        }
+
+
+def debrief_log(
+    log: Path,
+    *,
+    book: Path | None = None,
+    wishes: DebriefWishes | None = None,
+    progress: Progress = no_progress,
+) -> Debrief:
+    """Return the first debrief of a log.
+
+    Parameters
+    ----------
+    log : Path
+        A file; or, with a book, the name or the beginning of the key of a log kept there.
+    book : Path or None
+        The book's folder: it gives the boat's name, time zone and heel targets.
+    wishes : DebriefWishes, optional
+        What a person says besides.
+    progress : callable
+        Called with bytes done and bytes in all.
+
+    Raises
+    ------
+    LogError, InputError
+        The log cannot be read, has no date, or is not known; the message says what to do.
+    BookError
+        The book cannot be read.
+    """
+    wanted = wishes or DebriefWishes()
+    track, name = _read(log, book, wanted, progress)
+    if wanted.heel_csv is not None:
+        track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
+    return debrief(track, name=name, options=_debrief_options(book, wanted))
+
+
+def write_report(found: Debrief, path: Path) -> None:
+    """Write the debrief as one HTML page that needs nothing else, whole or not at all."""
+    report.write_report(found, path)
+
+
+def read_into_book(
+    logs: Sequence[Path],
+    *,
+    book: Path,
+    who: str,
+    options: ReadOptions | None = None,
+    progress: Progress = no_progress,
+) -> list[KeptLog]:
+    """Keep logs in the book: the original byte for byte, its track beside it, and a line in the history.
+
+    A log is attached to the outing of its day. Keeping it again changes nothing, except that it is attached
+    to an outing that was not there before.
+
+    Raises
+    ------
+    LogError, InputError
+        A log cannot be read; the logs before it are kept.
+    BookError
+        The book cannot be written.
+    """
+    return [
+        _keep(log, book=book, who=who, options=options or ReadOptions(), progress=progress) for log in logs
+    ]
+
+
+def list_logs(book: Path) -> list[KeptLog]:
+    """Return the logs kept in a book, earliest first."""
+    with open_records(book) as records:
+        outings = _outings_by_key(records.book.history("log"))
+    return [_kept(stored, outings.get(stored.sha256)) for stored in list_stored(book / LOGS_NAME)]
+
+
+def _keep(log: Path, *, book: Path, who: str, options: ReadOptions, progress: Progress) -> KeptLog:
+    with open_records(book, who=who) as records:
+        stored = store_log(log, book / LOGS_NAME, options=options, progress=progress)
+        outing = _outing_of(stored, records)
+        attached = _outings_by_key(records.book.history("log", subject=stored.sha256))
+        if stored.sha256 not in attached or (outing and attached[stored.sha256] != outing):
+            records.book.write([_entry(stored, book, outing)], why=f"log {log.name} read")
+        return _kept(stored, outing or attached.get(stored.sha256))
+
+
+def _entry(stored: StoredLog, book: Path, outing: str | None) -> NewEntry:
+    report_ = stored.report
+    payload = {
+        "file": stored.original.relative_to(book).as_posix(),
+        "sha256": stored.sha256,
+        "name": stored.name,
+        "outing": outing,
+        "start": None if report_.start is None else report_.start.isoformat(),
+        "end": None if report_.end is None else report_.end.isoformat(),
+        "rows": report_.rows,
+    }
+    return NewEntry("log", stored.sha256, payload)
+
+
+def _kept(stored: StoredLog, outing: str | None) -> KeptLog:
+    found = stored.report
+    return KeptLog(
+        sha256=stored.sha256,
+        name=stored.name,
+        start=found.start,
+        end=found.end,
+        rows=found.rows,
+        lines_skipped=dict(found.lines_skipped),
+        outing=outing,
+        already_there=stored.already_there,
+    )
+
+
+def _outings_by_key(entries: Sequence[Entry]) -> dict[str, str | None]:
+    """Return the outing each log was last attached to."""
+    found: dict[str, str | None] = {}
+    for entry in entries:
+        outing = entry.payload.get("outing")
+        found[entry.key.subject] = None if outing is None else str(outing)
+    return found
+
+
+def _outing_of(stored: StoredLog, records: Records) -> str | None:
+    """Return the outing a log belongs to: of its local day, the one that went on while it was recorded."""
+    start, end = stored.report.start, stored.report.end
+    if start is None or end is None:
+        return None
+    day = start.astimezone(records.zone).date()
+    same_day = [one for one in all_outings(records) if one.day == day]
+    during = [one for one in same_day if _overlaps(one, start, end)]
+    chosen = during or same_day
+    return chosen[0].id if chosen else None
+
+
+def _overlaps(outing: Outing, start: datetime, end: datetime) -> bool:
+    return outing.started <= end and (outing.ended is None or outing.ended >= start)
+
+
+def _read(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progress) -> tuple[TrackLog, str]:
+    """Return a log from a file, or from the book when there is no such file."""
+    if log.is_file() or book is None:
+        return read_log(log, options=wanted.options, progress=progress), log.name
+    stored = _stored_named(book, str(log))
+    return read_stored(book / LOGS_NAME, stored.sha256), stored.name
+
+
+def _stored_named(book: Path, name: str) -> StoredLog:
+    """Return the kept log of that name, or whose key begins so."""
+    logs = list_stored(book / LOGS_NAME)
+    same = [one for one in logs if name in (one.name, Path(one.name).stem)]
+    same = same or [one for one in logs if len(name) >= SHORTEST_KEY and one.sha256.startswith(name)]
+    if len(same) == 1:
+        return same[0]
+    if same:
+        keys = ", ".join(one.sha256[:12] for one in same)
+        raise InputError(f"{len(same)} logs are called {name!r}", next_step=f"name one by its key: {keys}")
+    known = ", ".join(sorted(one.name for one in logs)) or "none yet"
+    raise InputError(
+        f"{name}: no such file, and no log of that name in the book; it has: {known}",
+        next_step="check the name, or run: cringle log list",
+    )
+
+
+def _debrief_options(book: Path | None, wanted: DebriefWishes) -> DebriefOptions:
+    given = {point: _band(target, "given") for point, target in wanted.heel_targets_deg.items()}
+    if book is None:
+        zone = _zone(wanted.time_zone or "UTC")
+        return DebriefOptions(lambda _: given, zone, wanted.boat)
+    boat = read_book_files(book).boat_file.boat
+    zone = _zone(wanted.time_zone or boat.time_zone)
+    return DebriefOptions(_bands_of(book, given), zone, wanted.boat or boat.name)
+
+
+def _zone(name: str) -> str:
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError) as error:
+        raise InputError(
+            f"no time zone {name!r}", next_step="use an IANA name such as Europe/London or UTC"
+        ) from error
+    return name
+
+
+def _band(target_deg: float, source: str) -> HeelBand:
+    return HeelBand(target_deg - HEEL_TOLERANCE_DEG, target_deg + HEEL_TOLERANCE_DEG, source)
+
+
+def _bands_of(book: Path, given: Mapping[str, HeelBand]) -> Callable[[float | None], Mapping[str, HeelBand]]:
+    """Return how the book's heel targets for a wind become bands; what was given goes before them."""
+
+    def bands(wind_kn: float | None) -> Mapping[str, HeelBand]:
+        if wind_kn is None:
+            return given
+        try:
+            numbers = tonight(book, TonightRequest(wind_kn=round(wind_kn, 1)))
+        except CringleError:
+            return given
+        targets = {"upwind": numbers.heel_up, "downwind": numbers.heel_down}
+        found = {
+            point: _band(target.value, str(target.source))
+            for point, target in targets.items()
+            if target is not None
+        }
+        return {**found, **given}
+
+    return bands
