@@ -144,7 +144,7 @@ def methods_chart(body: UnderwaterBody) -> Drawing:
         .encode(x="speed:Q", y="drag:Q", color=colour, strokeDash=dash)
         for one, width, opacity in ((wide, 9, 0.35), (thin, 2.5, 1.0))
     )
-    return alt.layer(band, blend, methods).properties(
+    return alt.layer(band, methods, blend).properties(
         width=620, height=380, title="Three published methods and the blend (band: one standard deviation)"
     )
 
