@@ -72,7 +72,8 @@ def set_rows() -> list[Row]:
     rows: list[Row] = []
     for title, sails in SETS.items():
         first = 12.0 if sails.kite is None else 45.0
-        seen = ANGLE[ANGLE >= (145.0 if sails.arrangement is Arrangement.WING else first)]
+        lowest = 145.0 if sails.arrangement is Arrangement.WING else first
+        seen = ANGLE[lowest <= ANGLE]
         angle = degrees_to_radians(seen)
         full = set_coefficients(sails, RIG, angle=angle)
         drive = np.asarray(force_coefficients(full.lift, full.drag, angle)[0]) * sails.area

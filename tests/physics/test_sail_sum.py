@@ -170,3 +170,15 @@ def test_scalar_grid_and_nan():
     assert grid.lift.shape == (2, 3)
     assert np.isnan(curves.at(np.array([np.nan, 3.3])).drag).all()
     assert np.isnan(set_coefficients(SETS["upwind"], RIG, angle=np.nan).lift)
+
+
+@pytest.mark.parametrize("degrees", [12.0, 25.0, 70.0])
+def test_build_reads_the_lift_later_and_scales_both(degrees):
+    build = set_coefficients(SailSet(MAIN, gear=Gear.BUILD), RIG, angle=np.radians(degrees))
+    later = sail_coefficients("main_adjustable", np.radians(degrees - 1.5))
+    here = sail_coefficients("main_adjustable", np.radians(degrees))
+    assert_allclose(build.lift, 1.06 * later.lift)
+    assert_allclose(build.parasitic_drag, 1.15 * here.drag)
+    both = set_coefficients(SETS["build"], RIG, angle=np.radians(degrees))
+    jib = sail_coefficients("jib_plain", np.radians(degrees - 1.5))
+    assert_allclose(both.lift * 24.6, 14.0 * 1.06 * later.lift + 10.6 * 1.06 * jib.lift)
