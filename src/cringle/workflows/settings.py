@@ -2,40 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from cringle.boat.base import Posture
 from cringle.boat.read import BookFiles, read_book_files
-from cringle.book.entries import Entry, Key, NewEntry
 from cringle.book.store import Book
 from cringle.errors import InputError, OutOfRangeError
 from cringle.findings import Number, Source
 from cringle.settings.aboard import people_aboard
 from cringle.settings.answer import sail_set_asked
-from cringle.settings.csv_table import (
-    Vocabulary,
-    cues_csv,
-    read_cues_csv,
-    read_table_csv,
-    table_csv,
-)
+from cringle.settings.instants import earlier_table
 from cringle.settings.moves import Move, moves_between
 from cringle.settings.names import known_name
 from cringle.settings.pairs import PairAdvice, advise_pair, paired_role
 from cringle.settings.roles import RoleScale, role_scales, round_to_step
 from cringle.settings.start_numbers import start_numbers
-from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, SEAS, Cell, RowNote, Table
+from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, SEAS, Cell, Table
 from cringle.workflows.settings_entries import (
     ROW_KINDS,
     SETTING,
     SUBJECT,
     cell_entry,
     cell_of,
-    note_entries,
-    same_number,
     table_of,
 )
 
@@ -59,13 +49,14 @@ def show_table(
     sail_set: str | None = None,
     sea: str = DEFAULT_SEA,
     gear: str | None = None,
-    as_of: datetime | int | None = None,
+    as_of: str | None = None,
 ) -> TableView:
-    """Return the table of a sail set as it stands, or as it stood at an instant or after an entry."""
+    """Return the table of a sail set as it stands, or as it stood on a date or after an entry."""
     files = read_book_files(folder)
+    then = table_instant(files, as_of)
     wanted = sail_set_asked(files.class_file, sail_set)
     with Book.open(folder) as book:
-        table = whole_table(book, as_of)
+        table = whole_table(book, then)
     gears = table.gears(wanted.id)
     chosen = gears if gear is None else (known_name(gear, gears, what="gear"),)
     return TableView(
@@ -75,8 +66,13 @@ def show_table(
         sail_set=wanted.id,
         sea=known_name(sea, SEAS, what="sea"),
         gears=chosen,
-        as_of=as_of,
+        as_of=then,
     )
+
+
+def table_instant(files: BookFiles, as_of: str | None) -> datetime | int | None:
+    """Return which earlier table a text means, None for the table as it stands."""
+    return None if as_of is None else earlier_table(as_of, files.boat_file.boat.time_zone)
 
 
 def whole_table(book: Book, as_of: datetime | int | None = None) -> Table:
@@ -232,85 +228,3 @@ def list_moves(folder: Path, asked: MovesAsked) -> tuple[Move, ...]:
         for wind_kn in (asked.from_kn, asked.to_kn)
     )
     return moves_between(now, then, view.scales, aboard=people, gear=asked.gear)
-
-
-@dataclass(frozen=True)
-class Imported:
-    """What an import changed."""
-
-    read: int
-    written: int
-    unchanged: int
-
-
-def vocabulary(files: BookFiles) -> Vocabulary:
-    """Return the words a table of this boat may use."""
-    scales = role_scales(files.boat_file)
-    return Vocabulary(
-        sail_sets=tuple(one.id for one in files.class_file.sail_sets),
-        units={role: scale.unit for role, scale in scales.items()},
-        ranges={role: (scale.low, scale.high) for role, scale in scales.items()},
-    )
-
-
-def import_csv(
-    folder: Path, table: Path | None, cues: Path | None = None, *, who: str, why: str = "import"
-) -> Imported:
-    """Take a table, its cues, or both into the book; the same file a second time changes nothing.
-
-    Raises
-    ------
-    BookFileError
-        A file has mistakes, all of them listed with line and column; nothing was written.
-    """
-    files = read_book_files(folder)
-    words = vocabulary(files)
-    cells = [] if table is None else read_table_csv(table, words)
-    notes = [] if cues is None else read_cues_csv(cues, words, [one.value for one in Posture])
-    with Book.open(folder, who=who) as book:
-        return write_table(book, cells, notes, why=f"{why} of {', '.join(_names(table, cues))}")
-
-
-def _names(*paths: Path | None) -> list[str]:
-    return [one.name for one in paths if one is not None]
-
-
-def write_table(book: Book, cells: Sequence[Cell], notes: Sequence[RowNote], *, why: str) -> Imported:
-    """Write the cells and notes that differ from what stands in the book, as one batch."""
-    kinds = {SETTING, *ROW_KINDS} if notes else {SETTING}
-    stands = {one.key: one for kind in kinds for one in book.current(kind, include_blank=True)}
-    wanted = [cell_entry(cell, None) for cell in cells]
-    wanted += [entry for note in notes for entry in note_entries(note)]
-    fresh = [_based(entry, stands) for entry in wanted if not _stands(entry, stands)]
-    if fresh:
-        book.write(fresh, why=why)
-    return Imported(read=len(wanted), written=len(fresh), unchanged=len(wanted) - len(fresh))
-
-
-def _based(entry: NewEntry, stands: dict[Key, Entry]) -> NewEntry:
-    found = stands.get(entry.key)
-    return replace(entry, base_id=None if found is None else found.id)
-
-
-def _stands(entry: NewEntry, stands: dict[Key, Entry]) -> bool:
-    found = stands.get(entry.key)
-    if found is None:
-        return False
-    if found.number is None or entry.unit is None:
-        return bool(found.value == entry.payload.get("value"))
-    payload = entry.payload
-    number = Number(
-        float(payload["value"]),
-        entry.unit,
-        Source(payload["source"]),
-        low=payload.get("low"),
-        high=payload.get("high"),
-    )
-    return same_number(found.number, number) and found.payload.get("n") == payload.get("n")
-
-
-def export_csv(folder: Path, *, as_of: datetime | int | None = None) -> tuple[str, str]:
-    """Return the table and its cues as the texts of two CSV files."""
-    with Book.open(folder) as book:
-        table = whole_table(book, as_of)
-    return table_csv(table.cells), cues_csv(table.notes)
