@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from io import BufferedReader
 from pathlib import Path
 from typing import BinaryIO, Final
 
@@ -51,7 +52,7 @@ class Source:
         """Hash of the bytes read so far."""
         return self.digest.hexdigest()
 
-    def open(self) -> BinaryIO:
+    def open(self) -> BufferedReader:
         """Open the file, with an error that says what to do when that fails."""
         try:
             self.total = self.path.stat().st_size

@@ -1,8 +1,8 @@
 """The plain names and units that a CSV header may carry, and what each of them means.
 
-A header is a name and a unit: ``sog_kn``, ``Speed over ground [kn]``, ``heading (deg true)``. Capitals, blanks
-and brackets do not matter. A known name without its unit, or one with two meanings, is an error that lists the
-choices; a name that is not known is left out, and the report says so.
+A header is a name and a unit: ``sog_kn``, ``Speed over ground [kn]``, ``heading (deg true)``. Capitals,
+blanks and brackets do not matter. A known name without its unit, or one with two meanings, is an error that
+lists the choices; a name that is not known is left out, and the report says so.
 """
 
 from __future__ import annotations
@@ -150,7 +150,8 @@ QUANTITIES: Final = (
 MAGNETIC_HEADING: Final = next(one for one in QUANTITIES if one.column == "hdg_mag")
 
 TIMES: Final[dict[str, str]] = {
-    "time_utc": "zoned or UTC", "utc": "zoned or UTC", "timestamp_utc": "zoned or UTC", "datetime_utc": "zoned or UTC",
+    "time_utc": "zoned or UTC", "utc": "zoned or UTC",
+    "timestamp_utc": "zoned or UTC", "datetime_utc": "zoned or UTC",
     "time": "zoned", "timestamp": "zoned", "datetime": "zoned", "date_time": "zoned",
     "time_local": "local",
     "epoch_s": "epoch_s", "unix_s": "epoch_s", "unix_time_s": "epoch_s",

@@ -30,6 +30,9 @@ FIX_KINDS: Final = ("RMC", "GGA", "GLL")
 MOST_HELD: Final = 100_000
 """Fixes with one stamp kept back before the clock is taken for stuck."""
 
+LEAST_TO_CHANGE: Final = 200
+"""Fixes of another kind or talker in one block, and none of the chosen, that make the log change over."""
+
 LEAST_STAMPS: Final = 12
 """Different stamps wanted before the step of the clock is judged."""
 
@@ -106,12 +109,15 @@ class FixQueue:
     def _fix_table(self, block: Parsed) -> Table | None:
         """Return the fixes of one sentence type and talker, chosen at the first block that has any."""
         chosen = self.fix_source[-3:]
-        kinds = [chosen, *FIX_KINDS] if chosen else list(FIX_KINDS)
-        kind = next((kind for kind in kinds if kind in block.tables and len(block.tables[kind].line)), None)
-        if kind is None:
-            return None
-        table = block.tables[kind]
-        if self._talker is None or kind != chosen or not (table.talker == self._talker).any():
+        if chosen in block.tables and (block.tables[chosen].talker == self._talker).any():
+            table = block.tables[chosen]
+        else:
+            kind = next(
+                (kind for kind in FIX_KINDS if kind in block.tables and len(block.tables[kind].line)), None
+            )
+            if kind is None or (chosen and len(block.tables[kind].line) < LEAST_TO_CHANGE):
+                return None
+            table = block.tables[kind]
             codes, counts = np.unique(table.talker, return_counts=True)
             self._talker = int(codes[counts.argmax()])
             self.fix_source = bytes(divmod(self._talker, 256)).decode("latin-1") + kind

@@ -129,7 +129,7 @@ def read_log(
     Returns
     -------
     TrackLog
-        Everything in memory; for logs of any size see `cringle.track.store.read_log_to_parts`.
+        Everything in memory; for logs of any size see `cringle.track.parts.read_log_to_parts`.
 
     Raises
     ------
@@ -144,13 +144,17 @@ def read_log(
     report = reader.report
     if report is None or not report.rows:
         raise no_fix_error(path, report)
-    tracks = [piece.track for piece in pieces]
-    track = pl.concat(tracks) if tracks else empty_track()
-    if not track["time"].is_sorted():
-        before = track.height
-        track = track.sort("time", maintain_order=True).unique("time", keep="first", maintain_order=True)
-        report = replace(report, rows=track.height, duplicates=report.duplicates + before - track.height)
+    track, report = in_order(pl.concat([empty_track(), *(piece.track for piece in pieces)]), report)
     return TrackLog(track, join_sides(pieces), report)
+
+
+def in_order(track: pl.DataFrame, report: ReadReport) -> tuple[pl.DataFrame, ReadReport]:
+    """Return a track sorted by time with one row per time, and the report with what that dropped."""
+    if track["time"].is_sorted():
+        return track, report
+    whole = track.sort("time", maintain_order=True).unique("time", keep="first", maintain_order=True)
+    dropped = track.height - whole.height
+    return whole, replace(report, rows=whole.height, duplicates=report.duplicates + dropped)
 
 
 def join_sides(pieces: list[Piece]) -> dict[str, pl.DataFrame]:

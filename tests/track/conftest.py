@@ -1,0 +1,68 @@
+"""Small logs for the tests of this room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import reduce
+from operator import xor
+from pathlib import Path
+
+import pytest
+
+LOGS = Path(__file__).parent.parent / "data" / "logs"
+
+
+def seal_body(body: str) -> str:
+    """Return a whole sentence: the body with its start and its checksum."""
+    start = "" if body[0] in "$!" else "$"
+    text = body.lstrip("$!")
+    return f"{start or body[0]}{text}*{reduce(xor, text.encode('latin-1'), 0):02X}"
+
+
+@pytest.fixture
+def seal() -> Callable[[str], str]:
+    """Return a function that adds start and checksum to a sentence body."""
+    return seal_body
+
+
+@pytest.fixture
+def write_log(tmp_path: Path) -> Callable[..., Path]:
+    """Return a function that writes bodies as a log of sealed sentences."""
+
+    def write(bodies: Iterable[str], name: str = "evening.nmea", end: str = "\r\n") -> Path:
+        path = tmp_path / name
+        path.write_bytes("".join(seal_body(body) + end for body in bodies).encode("latin-1"))
+        return path
+
+    return write
+
+
+@pytest.fixture
+def logs() -> Path:
+    """Return the directory of recorded logs."""
+    return LOGS
+
+
+def rmc(seconds: float, day: str = "030526", **changed: str) -> str:
+    """Return an RMC body at some seconds of the day, moving north-east."""
+    clock = f"{int(seconds) // 3600:02d}{int(seconds) // 60 % 60:02d}{seconds % 60:05.2f}"
+    parts = {
+        "clock": clock,
+        "status": "A",
+        "lat": f"{5400 + (seconds % 3600) / 1000:09.4f}",
+        "north": "N",
+        "lon": "01000.0000",
+        "east": "E",
+        "sog": "5.0",
+        "cog": "45.0",
+        "day": day,
+        "variation": "2.0",
+        "side": "E",
+    }
+    return "GPRMC," + ",".join({**parts, **changed}.values())
+
+
+@pytest.fixture
+def rmc_body() -> Callable[..., str]:
+    """Return a function that makes RMC bodies."""
+    return rmc
