@@ -9,9 +9,16 @@ from typing import Annotated
 import typer
 
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
-from cringle.cli.log_text import show_debrief, show_logs, watched
+from cringle.cli.log_text import show_beside, show_debrief, show_logs, watched
 from cringle.track.options import ReadOptions
-from cringle.workflows.logs import DebriefWishes, debrief_log, list_logs, read_into_book, write_report
+from cringle.workflows.logs import (
+    DebriefWishes,
+    debrief_beside,
+    debrief_log,
+    list_logs,
+    read_into_book,
+    write_report,
+)
 
 app = typer.Typer(
     help="Read recorded logs into the book, list them, debrief one.",
@@ -40,7 +47,7 @@ WindHeightOption = Annotated[
 ]
 
 
-def read_options(  # noqa: PLR0913 - one parameter for each option of the commands
+def read_options(
     day: str | None,
     *,
     columns: list[str] | None,
@@ -120,6 +127,9 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
             show_default="the book's",
         ),
     ] = None,
+    noted: Annotated[
+        Path | None, typer.Option("--noted", help="Manoeuvres noted by hand (CSV), to be shown beside.")
+    ] = None,
     boat: Annotated[str | None, typer.Option("--boat", help="Name of the boat on the report.")] = None,
     time_zone: Annotated[
         str | None,
@@ -150,8 +160,10 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         write_report(found, out)
     if as_json:
         emit_json(found.to_json())
-    else:
-        show_debrief(found, console(), out)
+        return
+    show_debrief(found, console(), out)
+    if noted is not None:
+        show_beside(found, debrief_beside(found, noted), console())
 
 
 def _day(text: str) -> date:

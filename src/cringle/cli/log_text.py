@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
 from rich.console import Console
@@ -24,6 +25,8 @@ from cringle.output.report_words import (
 from cringle.track.chunks import Progress as Told
 from cringle.track.chunks import no_progress
 from cringle.track.debrief import Debrief
+from cringle.track.known import NUMBERS, Pair, magnetic_deg
+from cringle.track.tacks import Manoeuvre
 from cringle.workflows.logs import KeptLog
 
 TABLE_HEAD = ("", "time", "kind", "heading", "wind", "speed before", "lowest")
@@ -65,11 +68,57 @@ def manoeuvre_table(found: Debrief) -> Table:
             clock(one.at, found.time_zone),
             one.kind,
             f"{bearing(one.heading_before_deg)} > {bearing(one.heading_after_deg)}",
-            f"{wind_angle(one.awa_before_deg)} > {wind_angle(one.awa_after_deg)}",
+            f"{_short_side(one.awa_before_deg)} > {_short_side(one.awa_after_deg)}",
             number(one.stw_before_kn if through_water else one.sog_before_kn),
             number(one.stw_lowest_kn if through_water else one.sog_lowest_kn),
         )
     return table
+
+
+def show_beside(found: Debrief, pairs: Sequence[Pair], screen: Console) -> None:
+    """Print the manoeuvres found beside those noted by hand."""
+    screen.print("Found beside noted", style="bold")
+    screen.print(beside_table(found, pairs))
+    both = sum(one.late_s is not None for one in pairs)
+    only_noted = sum(one.found is None for one in pairs)
+    only_found = sum(one.noted is None for one in pairs)
+    screen.print(f"{both} found as noted, {only_noted} noted but not found, {only_found} found but not noted")
+    screen.print("Headings magnetic, wind apparent (starboard positive), times in UTC, speeds in knots.")
+
+
+def beside_table(found: Debrief, pairs: Sequence[Pair]) -> Table:
+    """Return found and noted manoeuvres in one table, the found line above the noted one."""
+    head = ("", "time", "kind", "heading", "wind", "stw before", "lowest", "sog before", "lowest")
+    table = Table(*head, box=None, pad_edge=False)
+    for pair in pairs:
+        if pair.found is not None:
+            table.add_row(
+                "found", *_beside_cells(pair.found.at, pair.found.kind, _found_numbers(found, pair.found))
+            )
+        if pair.noted is not None:
+            table.add_row("noted", *_beside_cells(pair.noted.at, pair.noted.kind, pair.noted.numbers))
+    return table
+
+
+def _found_numbers(found: Debrief, one: Manoeuvre) -> dict[str, float | None]:
+    """Return the numbers of a found manoeuvre under the names of a noted list."""
+    variation = found.log.magnetic_variation_deg
+    return {
+        "heading_before_mag_deg": magnetic_deg(one.heading_before_deg, variation),
+        "heading_after_mag_deg": magnetic_deg(one.heading_after_deg, variation),
+        **{name: getattr(one, name) for name in NUMBERS if hasattr(one, name)},
+    }
+
+
+def _beside_cells(at: datetime, kind: str, numbers: Mapping[str, float | None]) -> list[str]:
+    before, after, wind_before, wind_after, *speeds = (numbers.get(name) for name in NUMBERS)
+    return [
+        f"{at:%H:%M:%S}",
+        kind,
+        f"{number(before, 0)} > {number(after, 0)}",
+        f"{number(wind_before, 0)} > {number(wind_after, 0)}",
+        *(number(speed) for speed in speeds),
+    ]
 
 
 def show_logs(kept: Sequence[KeptLog], screen: Console) -> None:
@@ -77,20 +126,22 @@ def show_logs(kept: Sequence[KeptLog], screen: Console) -> None:
     if not kept:
         screen.print("no logs yet; run: cringle log read FILE", markup=False)
         return
-    table = Table(
-        "key", "name", "start (UTC)", "fixes", "skipped lines", "outing", "", box=None, pad_edge=False
-    )
+    table = Table("key", "name", "start (UTC)", "fixes", "skipped", "outing", "", box=None, pad_edge=False)
     for one in kept:
         table.add_row(
             one.sha256[:12],
             one.name,
-            UNKNOWN if one.start is None else f"{one.start:%Y-%m-%d %H:%M:%S}",
+            UNKNOWN if one.start is None else f"{one.start:%Y-%m-%d %H:%M}",
             str(one.rows),
             str(sum(one.lines_skipped.values())),
             one.outing or UNKNOWN,
-            "there already" if one.already_there else "",
+            "already there" if one.already_there else "",
         )
     screen.print(table)
+
+
+def _short_side(angle_deg: float) -> str:
+    return wind_angle(angle_deg).replace("starboard", "stbd")
 
 
 def _block(screen: Console, title: str, sentences: Sequence[str]) -> None:

@@ -52,6 +52,8 @@ class LogFacts:
         Fixes kept, fixes dropped as repeats, pauses without fixes.
     clock_repairs : mapping
         Kind of clock fault to the number of times rebuilt.
+    magnetic_variation_deg : float or None
+        Variation in the log, east positive.
     """
 
     name: str
@@ -64,6 +66,7 @@ class LogFacts:
     duplicates: int
     gap_count: int
     clock_repairs: Mapping[str, int]
+    magnetic_variation_deg: float | None
 
 
 @dataclass(frozen=True)
@@ -246,6 +249,7 @@ def _facts(log: TrackLog, name: str) -> LogFacts:
         duplicates=report.duplicates,
         gap_count=report.gap_count,
         clock_repairs=dict(report.clock_repairs),
+        magnetic_variation_deg=report.magnetic_variation_deg,
     )
 
 

@@ -37,6 +37,7 @@ def as_json(found: Debrief) -> dict[str, Any]:
         "duplicates": log.duplicates,
         "gap_count": log.gap_count,
         "clock_repairs": dict(log.clock_repairs),
+        "magnetic_variation_deg": log.magnetic_variation_deg,
         "distance_nm": found.distance_nm,
         "gap_distance_nm": found.gap_distance_nm,
         "faulty_steps": found.faulty_steps,

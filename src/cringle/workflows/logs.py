@@ -19,6 +19,7 @@ from cringle.settings.records import TonightRequest
 from cringle.track.chunks import Progress, no_progress
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
 from cringle.track.heel import HeelBand
+from cringle.track.known import Pair, beside, read_noted
 from cringle.track.merge import merge_heel
 from cringle.track.options import ReadOptions
 from cringle.track.read import TrackLog, read_log
@@ -121,6 +122,17 @@ def debrief_log(
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
     return debrief(track, name=name, options=_debrief_options(book, wanted))
+
+
+def debrief_beside(found: Debrief, noted: Path) -> list[Pair]:
+    """Return the manoeuvres found beside those of a list noted by hand (CSV).
+
+    Raises
+    ------
+    LogError
+        The list cannot be read; the message has the line.
+    """
+    return beside(found, read_noted(noted))
 
 
 def write_report(found: Debrief, path: Path) -> None:
