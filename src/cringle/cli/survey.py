@@ -17,6 +17,7 @@ from cringle.cli.common import (
     emit_json,
     find_book,
 )
+from cringle.cli.lines import print_lines
 from cringle.settings.work_list import RankedItem
 from cringle.workflows import survey as work
 
@@ -37,8 +38,7 @@ def show(book: BookOption = None, as_json: JsonOption = False) -> None:
     if as_json:
         emit_json(work.survey_json(shown))
         return
-    for line in list_lines(shown):
-        console().print(line, markup=False)
+    print_lines(console(), list_lines(shown))
 
 
 def list_lines(shown: work.SurveyShown) -> list[str]:
@@ -174,8 +174,7 @@ def departure(
     if as_json:
         emit_json(work.departure_json(found))
         return
-    for line in departure_lines(found):
-        console().print(line, markup=False)
+    print_lines(console(), departure_lines(found))
 
 
 def departure_lines(found: work.Departure) -> list[str]:

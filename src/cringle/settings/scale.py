@@ -107,22 +107,22 @@ def marks_beyond_stops(control: Control) -> list[float]:
     return [mark for mark in ends if not low <= control.to_mm(mark) <= high]
 
 
-def check_pair(port: Control, starboard: Control, matches: Sequence[tuple[float, float]] = ()) -> ScaleCheck:
+def check_pair(control: Control, matches: Sequence[tuple[float, float]]) -> ScaleCheck:
     """Check that port and starboard agree to half a mark.
 
     Parameters
     ----------
-    port, starboard : Control
-        The two lines.
+    control : Control
+        One of the two lines.
     matches : sequence of (float, float)
-        Readings at the same shape of the sail: port mark, starboard mark. Without any, only the two
-        scales' lengths are compared, which cannot see a lead that differs from side to side.
+        Readings at the same shape of the sail: one side's mark, the other's. Without any nothing is known:
+        equal scales say nothing of leads that differ from side to side.
     """
     if not matches:
         words = "never compared at the same sail shape: set both sides alike and read both on a marking day"
-        return ScaleCheck(port.id, "pair", "unknown", words)
+        return ScaleCheck(control.id, "pair", "unknown", words)
     worst = max(abs(ours - theirs) for ours, theirs in matches)
     if worst <= 0.5:
-        return ScaleCheck(port.id, "pair", "good", f"port and {starboard.side} agree within {worst:.2g} mark")
+        return ScaleCheck(control.id, "pair", "good", f"port and starboard agree within {worst:.2g} mark")
     words = f"port and starboard differ by {worst:.2g} marks at the same sail shape; match them closer"
-    return ScaleCheck(port.id, "pair", "look", words)
+    return ScaleCheck(control.id, "pair", "look", words)

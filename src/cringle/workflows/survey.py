@@ -62,7 +62,7 @@ def survey_shown(folder: Path, *, at: datetime | None = None) -> SurveyShown:
         When it is printed; now when left out.
     """
     files = read_book_files(folder)
-    with Book.open(folder) as book:
+    with Book.open(folder, create=True) as book:
         states = _states(book)
     work = rank_items(files.survey_file.items, states)
     return SurveyShown(files.boat_file.boat.name, files.survey_file.currency, work, local_now(files, at))
@@ -102,7 +102,7 @@ def survey_set_state(folder: Path, item: str, state: str, *, who: str, why: str 
         item, [one.id for one in files.survey_file.items], what="item", next_step="run: cringle survey show"
     )
     wanted = state_named(state)
-    with Book.open(folder, who=who) as book:
+    with Book.open(folder, create=True, who=who) as book:
         stands = book.one("survey_state", item)
         entry = NewEntry("survey_state", item, {"value": wanted}, base_id=stands.id if stands else None)
         book.write([entry], why=why or f"{item}: {wanted}")
@@ -166,7 +166,7 @@ def add_items(
     try:
         append_tables(path, array, [_plain(one) for one in tables])
         read_book_files(folder)
-        with Book.open(folder, who=who) as book:
+        with Book.open(folder, create=True, who=who) as book:
             added = [str(one["id"]) for one in tables]
             book.write([NewEntry("toml_edit", SURVEY, {"added": added, "array": array})], why=why)
     except (InputError, BookError, ConflictError):
@@ -183,14 +183,23 @@ def _plain(table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def departure_check(folder: Path, *, outing: str | None = None, at: datetime | None = None) -> Departure:
-    """Return the departure check with its ticks for one outing (today's local date when none is given)."""
+    """Return the departure check with its ticks for one outing.
+
+    Without a name it is the outing that goes on, else today's local date.
+    """
     files = read_book_files(folder)
     printed = local_now(files, at)
-    label = outing or printed.date().isoformat()
-    with Book.open(folder) as book:
+    with Book.open(folder, create=True) as book:
+        label = outing or _outing_going_on(book) or printed.date().isoformat()
         ticks = {one.key.subject: (str(one.value), one.who) for one in book.current("departure_tick")}
     found = tick_items(files.survey_file.departure, ticks, label)
     return Departure(files.boat_file.boat.name, label, tuple(found), printed)
+
+
+def _outing_going_on(book: Book) -> str | None:
+    ended = {one.key.subject for one in book.history("outing_end")}
+    begun = [one.key.subject for one in book.current("outing_start") if one.key.subject not in ended]
+    return begun[-1] if begun else None
 
 
 def departure_tick(
@@ -208,7 +217,7 @@ def departure_tick(
         known_name(
             one, [tick.item.id for tick in now.ticks], what="check", next_step="run: cringle survey departure"
         )
-    with Book.open(folder, who=who) as book:
+    with Book.open(folder, create=True, who=who) as book:
         stands = {one.key.subject: one.id for one in book.current("departure_tick", include_blank=True)}
         fresh = [
             one for one in dict.fromkeys(ticked) if one not in {t.item.id for t in now.ticks if t.ticked}
