@@ -46,6 +46,13 @@ def test_smooth_no_step_and_no_kink(sportsboat, sea):
     assert np.abs(np.diff(slope)).max() < 12.0
 
 
+def test_worked_values_to_their_printed_digits(sportsboat, sea):
+    froude = [0.20, 0.30, 0.40, 0.50, 0.60, 0.70, 0.80, 0.90, 1.00, 1.20]
+    expected = [42.5, 112.8, 303.8, 732.4, 902.1, 1039.6, 1181.3, 1291.6, 1382.4, 1543.0]
+    got = hull_drag.upright_drag(sportsboat, sea, _speed(sportsboat, froude)).total
+    assert_allclose(got, expected, rtol=5e-4, atol=0.06)
+
+
 def test_a_dip_is_found(sportsboat, sea):
     heavy_centre = replace(sportsboat, planing_lcg=5.9, transom_ratio=0.0, half_entrance=0.07)
     assert not hull_drag.is_monotone(heavy_centre, sea, highest_speed=10.0)
@@ -133,6 +140,12 @@ def test_scalar_equals_array_and_shape_is_kept(sportsboat, sea):
     many = hull_drag.upright_drag(sportsboat, sea, grid)
     assert many.total.shape == grid.shape
     assert_allclose(hull_drag.upright_drag(sportsboat, sea, 4.0).total, many.total[1, 0])
+
+
+def test_notes_of_both_methods_come_together(sportsboat):
+    assert hull_drag.drag_range_notes(sportsboat) == ()
+    odd = replace(sportsboat, cm=0.95, half_entrance=0.7)
+    assert [note.name for note in hull_drag.drag_range_notes(odd)] == ["cm", "half_entrance_deg"]
 
 
 def test_negative_speed_is_refused(sportsboat, sea):

@@ -97,6 +97,14 @@ def test_slope_upright(lateral_plane, sea):
     assert_allclose(keel_part, 2.93, atol=0.005)
 
 
+def test_carry_over_is_near_the_extended_keel(lateral_plane):
+    keel = lateral_plane.appendages.keel
+    other = leeway.carry_over_area_slope(keel, 0.215)
+    assert_allclose(other, 3.12, atol=0.03)
+    with pytest.raises(InputError, match="canoe_draft"):
+        leeway.carry_over_area_slope(keel, 0.0)
+
+
 def test_heel_takes_lift_evenly_and_never_all(lateral_plane):
     share = leeway.heel_lift_share(lateral_plane, np.array([-0.3, 0.0, 0.3, 3.0]))
     assert share[0] == share[2] < share[1] == 1.0

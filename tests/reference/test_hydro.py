@@ -404,6 +404,19 @@ def test_lift_slope_limits(outside):
     )
 
 
+def test_two_ways_to_count_the_hull_above_the_keel(outside):
+    extended = KEEL.area_to_waterline * leeway.foil_lift_slope(KEEL)
+    outside.within(
+        id="H16c",
+        what="keel with carry-over against extended keel, force per leeway",
+        got=leeway.carry_over_area_slope(KEEL, SPORTSBOAT.draft_canoe) / extended,
+        low=0.93,
+        high=1.08,
+        source="Keuning and Verwerft, CSYS 2009, against Gerritsma 1971",
+        memory=True,
+    )
+
+
 def test_keel_wave_drag_and_profile_drag(outside):
     got = foils.keel_residuary(SPORTSBOAT, KEEL, SEA, [0.35, 0.45])
     outside.close(
@@ -468,6 +481,20 @@ def test_planing_friction_term(outside):
         expected=7340.0,
         rtol=0.005,
         source=SAVITSKY,
+    )
+
+
+def test_planing_lift_coefficient(outside):
+    """The printed chart reading frames the deadrise correction closely."""
+    bottom, density = _example_bottom(), 1.99 * SLUG_PER_CUBIC_FOOT
+    lift = bottom.weight / (0.5 * density * (67.5 * FOOT_M) ** 2 * bottom.beam**2)
+    outside.within(
+        id="H18b",
+        what="flat-plate lift coefficient of the planing example",
+        got=planing.flat_lift_for(lift, bottom.deadrise),
+        low=0.082,
+        high=0.084,
+        source=f"{SAVITSKY}, recomputed",
     )
 
 

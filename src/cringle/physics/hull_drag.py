@@ -10,10 +10,10 @@ from numpy.typing import ArrayLike, NDArray
 from cringle.errors import InputError
 from cringle.physics.arrays import Array, as_array, not_negative, smooth_step
 from cringle.physics.friction import hull_friction
-from cringle.physics.hull_form import HullForm, froude_number, volume_froude_number
+from cringle.physics.hull_form import HullForm, RangeNote, froude_number, volume_froude_number
 from cringle.physics.planing import planing_bottom_of, planing_short_form
-from cringle.physics.preplaning import preplaning_resistance
-from cringle.physics.residuary import residuary_2008, residuary_mean
+from cringle.physics.preplaning import preplaning_range_notes, preplaning_resistance
+from cringle.physics.residuary import residuary_2008, residuary_mean, series_range_notes
 from cringle.physics.water import Water
 
 
@@ -162,6 +162,11 @@ def _all_in_range(
     pre_ok = pre | (w1 <= 0.0) | (w2 >= 1.0)
     plane_ok = plane | (w1 * w2 <= 0.0)
     return np.asarray(slow_ok & pre_ok & plane_ok, dtype=np.bool_)
+
+
+def drag_range_notes(hull: HullForm) -> tuple[RangeNote, ...]:
+    """Return one note for every way in which a hull lies outside what the methods were made for."""
+    return series_range_notes(hull) + preplaning_range_notes(hull)
 
 
 def relative_error(froude: ArrayLike) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -206,6 +206,27 @@ def force_area_slope(plane: LateralPlane) -> float:
     left = 1.0 - float(downwash(slope, keel.aspect_ratio))
     from_rudder = plane.assumptions.rudder_wake**2 * rudder.area_to_waterline * foil_lift_slope(rudder) * left
     return keel.area_to_waterline * slope + from_rudder
+
+
+def carry_over_area_slope(keel: Foil, canoe_draft: float) -> float:
+    """Return the keel's force over dynamic pressure and leeway the other way, in m2/rad; for comparison.
+
+    The keel proper, not extended, times ``1 + 1.80 Tc / span`` for the lift it induces on the hull.
+
+    Parameters
+    ----------
+    keel : Foil
+        Span, chords, sweep.
+    canoe_draft : float
+        Tc. [m]
+
+    References
+    ----------
+    .. [1] J.A. Keuning, B. Verwerft, Chesapeake Sailing Yacht Symposium, 2009. From memory, grade C.
+    """
+    require_positive(canoe_draft=canoe_draft)
+    proper = replace(keel, root_depth=0.0)
+    return proper.area_to_waterline * foil_lift_slope(proper) * (1.0 + 1.80 * canoe_draft / keel.span)
 
 
 def leeway_for_side_force(
