@@ -125,3 +125,15 @@ def test_bad_grids_are_refused(body):
 def test_negative_speed_is_refused(body):
     with pytest.raises(InputError, match="speed"):
         underwater_drag(body, -1.0, 0.0)
+
+
+def test_nan_in_nan_out_and_empty(body):
+    drag = underwater_drag(body, [np.nan, 3.0], 0.1)
+    assert np.isnan(drag[0])
+    assert np.isfinite(drag[1])
+    assert underwater_drag(body, [], 0.0).shape == (0,)
+
+
+def test_scalar_equals_array(body):
+    many = underwater_drag(body, [2.0, 3.0, 7.0], [0.0, 0.2, 0.1])
+    assert_allclose(underwater_drag(body, 3.0, 0.2), many[1])

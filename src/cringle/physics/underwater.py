@@ -168,7 +168,7 @@ class HullCurves:
         Parameters
         ----------
         speed : float or array
-            Held at the top speed above it. [m/s]
+            Finite; held at the top speed above it. [m/s]
         heel : float or array, broadcasts with the speed
             [rad]
         """
@@ -221,7 +221,7 @@ class HeelDragTable:
         Parameters
         ----------
         speed : array
-            Not negative; held at the top speed above it. [m/s]
+            Finite, not negative; held at the top speed above it. [m/s]
         heel_index : integer array, broadcasts with the speed
             Place in `heels`.
         """
@@ -235,7 +235,7 @@ class HeelDragTable:
         Parameters
         ----------
         speed : array
-            Not negative. [m/s]
+            Finite, not negative. [m/s]
         heel_index : integer array, broadcasts with the speed
             Place in `heels`.
         """
