@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import importlib.util
 import shutil
+import sys
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -30,3 +33,16 @@ def book_folder(tmp_path: Path, examples: Path) -> Path:
     for name in ("class.toml", "boat.toml", "crew.toml", "survey.toml"):
         shutil.copyfile(examples / name, folder / name)
     return folder
+
+
+@pytest.fixture(scope="session")
+def evenings() -> ModuleType:
+    """Return the script that makes invented evenings: `Plan`, `sail`, and the truth of what was sailed."""
+    name = "make_demo_evening"
+    spec = importlib.util.spec_from_file_location(name, ROOT / "studies" / f"{name}.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[name] = module
+    spec.loader.exec_module(module)
+    return module

@@ -107,8 +107,9 @@ def _peaks(size: Array) -> list[int]:
 
 
 def _middle_of_peak(size: Array, row: int) -> int:
-    """Return the middle of the flat top that starts at a row."""
-    end = row
-    while end + 1 < size.size and size[end + 1] >= 0.999 * size[row]:
-        end += 1
-    return (row + end) // 2
+    """Return the middle of the flat top that a row is on."""
+    lower = np.flatnonzero(size < 0.999 * size[row])
+    after = int(np.searchsorted(lower, row))
+    start = int(lower[after - 1]) + 1 if after else 0
+    end = int(lower[after]) - 1 if after < lower.size else size.size - 1
+    return (start + end) // 2
