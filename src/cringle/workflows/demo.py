@@ -1,0 +1,190 @@
+"""The demo: an invented boat's book made from nothing, and the main job run on it from start to end."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from cringle.book.entries import NewEntry, number_payload
+from cringle.book.store import Book
+from cringle.errors import InputError
+from cringle.findings import Number, Source
+from cringle.settings.records import TonightRequest
+from cringle.settings.tonight import Tonight
+from cringle.track.debrief import Debrief
+from cringle.track.known import Pair
+from cringle.workflows.card import make_card
+from cringle.workflows.logs import debrief_beside, debrief_log, read_into_book, write_report
+from cringle.workflows.marks import print_strips, set_stage
+from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.outing_goals import set_goal
+from cringle.workflows.outing_notes import WindSaid, note_rig, note_sea, note_wind
+from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.tonight import tonight
+
+BOOK_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
+EVENING: Final = "evening.nmea"
+TONIGHT: Final = TonightRequest(low_kn=9.0, high_kn=13.0, wind_kn=11.0, gust_kn=15.0)
+STAGES: Final = {"jib_halyard": "inked", "main_halyard": "inked", "backstay": "taped", "mainsheet": "whipped"}
+LOCKED: Final = ("cap_port", "cap_starboard", "lower_port", "lower_starboard")
+TURNS: Final = {
+    "cap_port": 1.0,
+    "cap_starboard": 1.0,
+    "lower_port": 0.5,
+    "lower_starboard": 0.5,
+    "forestay_screw": 0.0,
+}
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class DemoDone:
+    """What the demo made and found.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    made : bool
+        Whether the book was made now; an existing one is used as it stands.
+    tonight : Tonight
+        Start numbers for the demo's wind.
+    evening : Debrief
+        The boat's own invented evening.
+    recorded : Debrief or None
+        The same debrief of a log recorded on real water; None where the project's test data is not installed.
+    pairs : sequence of Pair
+        Its tacks beside those noted by hand.
+    results : sequence of (str, Path)
+        What each result is, and where.
+    """
+
+    folder: Path
+    made: bool
+    tonight: Tonight
+    evening: Debrief
+    recorded: Debrief | None
+    pairs: Sequence[Pair]
+    results: Sequence[tuple[str, Path]]
+
+
+def examples_folder() -> Path:
+    """Return the folder of the demo files: in the installed package, or in a checkout.
+
+    Raises
+    ------
+    InputError
+        Neither is there.
+    """
+    package = Path(__file__).parents[1]
+    for folder in (package / "examples", package.parents[1] / "examples"):
+        if (folder / "class.toml").is_file():
+            return folder
+    raise InputError("the demo files are not installed", next_step="install the package again")
+
+
+def recorded_log() -> tuple[Path, Path] | None:
+    """Return a log recorded on real water and its list of tacks noted by hand, in a checkout."""
+    folder = Path(__file__).parents[3] / "tests" / "data" / "logs"
+    log, noted = folder / "upwind-tacks-2008.log", folder / "upwind-tacks-2008-tacks.csv"
+    return (log, noted) if log.is_file() and noted.is_file() else None
+
+
+def run_demo(folder: Path, tell: Tell = lambda _: None) -> DemoDone:
+    """Make the demo book where there is none and run the main job on it.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the book is or will be; empty or not there yet, or a book already.
+    tell : callable
+        Told each step before it starts.
+
+    Raises
+    ------
+    InputError
+        The folder holds something else.
+    """
+    made = _make_book(folder, tell)
+    printed = folder / "printed"
+    printed.mkdir(exist_ok=True)
+    tell("reading tonight's start numbers off the table")
+    answer = tonight(folder, TONIGHT)
+    card, strips = printed / "tonight-card.pdf", printed / "scale-strips.pdf"
+    tell("printing tonight's card and the scale strips")
+    make_card(folder, TONIGHT, card)
+    print_strips(folder, [], strips)
+    tell("debriefing the boat's own evening")
+    evening_report = printed / "evening.html"
+    evening = debrief_log(examples_folder() / EVENING, book=folder)
+    write_report(evening, evening_report)
+    results = [("card", card), ("strips", strips), ("evening", evening_report)]
+    recorded, pairs = _debrief_recorded(printed, tell, results)
+    return DemoDone(folder, made, answer, evening, recorded, pairs, (("book", folder), *results))
+
+
+def _make_book(folder: Path, tell: Tell) -> bool:
+    """Make the book; return False where one is there already."""
+    if (folder / "boat.toml").is_file():
+        tell(f"using the book in {folder} as it stands")
+        return False
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise InputError(
+            f"{folder} is not empty and is no book", next_step="give another folder: cringle demo DIR"
+        )
+    tell(f"making the book of an invented boat in {folder}")
+    source = examples_folder()
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in BOOK_FILES:
+        shutil.copyfile(source / name, folder / name)
+    if (source / "plays").is_dir():
+        shutil.copytree(source / "plays", folder / "plays")
+    _fill_records(folder, source)
+    _record_evening(folder, source)
+    return True
+
+
+def _fill_records(folder: Path, source: Path) -> None:
+    """Write the table, the locks of the screws, the turns of the rig and the stages of some marks."""
+    with Book.open(folder, create=True, who="coach") as book:
+        locks = [NewEntry("screw_lock", one, {"value": "locked"}) for one in LOCKED]
+        turns = [
+            NewEntry("rig_turns", one, number_payload(Number(value, "turn", Source.MEASURED)), unit="turn")
+            for one, value in TURNS.items()
+        ]
+        book.write([*locks, *turns], why="rig checked at the dock")
+    import_csv(folder, source / "table.csv", source / "cues.csv", who="coach", why="first table")
+    for control, stage in STAGES.items():
+        set_stage(folder, control, stage, who="coach", why="marking day")
+
+
+def _record_evening(folder: Path, source: Path) -> None:
+    """Record the evening that the demo log is of."""
+    day = "2026-06-17"
+    start_outing(Door(folder, at=f"{day} 18:25"))
+    outing = Door(folder, at=f"{day} 18:28")
+    note_wind(outing, WindSaid(11.0, low_kn=9.0, high_kn=13.0, gust_kn=14.0))
+    note_sea(outing, "chop")
+    note_rig(outing, TURNS, row_kn=10.0)
+    set_goal(outing, "heel within two degrees of the target upwind")
+    read_into_book([source / EVENING], book=folder, who="coach")
+    end_outing(Door(folder, at=f"{day} 19:20"))
+
+
+def _debrief_recorded(
+    printed: Path, tell: Tell, results: list[tuple[str, Path]]
+) -> tuple[Debrief | None, Sequence[Pair]]:
+    found = recorded_log()
+    if found is None:
+        tell("no log recorded on real water is installed here; skipping its debrief")
+        return None, ()
+    tell("debriefing a log recorded on real water")
+    log, noted = found
+    recorded, report = debrief_log(log), printed / "recorded.html"
+    write_report(recorded, report)
+    results.append(("recorded log", report))
+    return recorded, debrief_beside(recorded, noted)
