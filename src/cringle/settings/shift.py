@@ -25,8 +25,8 @@ SHIFT_HEEL_DEG = 15.0
 RAIL_POSTURES = ("hike", "legs in")
 """In these the whole weight is in use, so that it counts."""
 
-WORTH_SAYING_KN = 0.25
-"""A shift of the row smaller than this changes no number and is left out [kn]."""
+WORTH_SAYING_KN = 0.05
+"""A shift of the row smaller than this rounds to nothing and is left out [kn]."""
 
 
 @dataclass(frozen=True)
