@@ -21,8 +21,11 @@ from cringle.physics.wire_element import chord_tension, chord_tension_slopes
 Array = NDArray[np.float64]
 
 _ITERATIONS = 60
+_PLAIN_ITERATIONS = 14
 _HALVINGS = 12
-_LOAD_STEPS = (1, 4, 16)
+_ATTEMPTS = ((1, False), (1, True), (4, True), (16, True))
+"""Load steps, and whether steps are halved until the residual falls: plain first, because a mast moving
+sideways stretches its wires to second order, which a falling residual would forbid."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,13 @@ def _wire_force(frame: Frame, position: Array, unstressed: Array, load: Array) -
     return np.concatenate([-pull, pull], axis=1), tangent, tension
 
 
+State = tuple[Array, Array]
+"""Node positions and rotations."""
+
+Stop = tuple[Array, Array, _Evaluation, int]
+"""Where Newton's method stopped, what was found there, and after how many steps."""
+
+
 class _Assembly:
     """Index tables and loads of one problem, made once and used in every step."""
 
@@ -87,6 +97,13 @@ class _Assembly:
         np.add.at(total[:, :3], wires.start, half)
         np.add.at(total[:, :3], wires.end, half)
         return total.ravel()
+
+    def moved(self, state: State, step: Array, factor: float) -> State:
+        """Return a state after a share of a step."""
+        full = np.zeros(self.count)
+        full[self.free] = factor * step
+        move = full.reshape(-1, 6)
+        return state[0] + move[:, :3], self.held(rotation_matrix(move[:, 3:]) @ state[1])
 
     def held(self, rotation: Array) -> Array:
         """Return rotations with held components taken out again.
@@ -165,11 +182,11 @@ def solve(
     _check_lengths(frame, unstressed)
     assembly = _Assembly(frame, unstressed, forces)
     reason: NotConvergedError | None = None
-    for steps in _LOAD_STEPS:
+    for steps, careful in _ATTEMPTS:
         try:
-            return _march(assembly, steps, start if steps == 1 else None, tolerance)
+            return _march(assembly, steps, start, careful=careful, tolerance=tolerance)
         except NotConvergedError as error:
-            reason = error
+            reason, start = error, None
     raise reason if reason is not None else NotConvergedError("no equilibrium found")
 
 
@@ -184,7 +201,9 @@ def _check_lengths(frame: Frame, unstressed: Array) -> None:
         )
 
 
-def _march(assembly: _Assembly, steps: int, start: Equilibrium | None, tolerance: float) -> Equilibrium:
+def _march(
+    assembly: _Assembly, steps: int, start: Equilibrium | None, *, careful: bool, tolerance: float
+) -> Equilibrium:
     """Raise the load in equal steps, each brought to equilibrium."""
     frame = assembly.frame
     position = frame.nodes.copy() if start is None else start.position
@@ -192,8 +211,9 @@ def _march(assembly: _Assembly, steps: int, start: Equilibrium | None, tolerance
     total = 0
     for step in range(1, steps + 1):
         last = step == steps
-        position, rotation, found, count = _newton(
-            assembly, position, rotation, share=step / steps, tolerance=tolerance if last else 1e-4
+        newton = _careful_newton if careful else _plain_newton
+        position, rotation, found, count = newton(
+            assembly, (position, rotation), share=step / steps, tolerance=tolerance if last else 1e-4
         )
         total += count
     free = assembly.free
@@ -213,11 +233,26 @@ def _march(assembly: _Assembly, steps: int, start: Equilibrium | None, tolerance
     )
 
 
-def _newton(
-    assembly: _Assembly, position: Array, rotation: Array, *, share: float, tolerance: float
-) -> tuple[Array, Array, _Evaluation, int]:
+def _plain_newton(assembly: _Assembly, state: State, *, share: float, tolerance: float) -> Stop:
+    """Return the state where the residual vanishes, by whole Newton steps."""
+    free = assembly.free
+    position, rotation = state
+    for iteration in range(_PLAIN_ITERATIONS):
+        found = assembly.evaluate(position, rotation, share)
+        residual = found.residual[free]
+        if not np.all(np.isfinite(residual)):
+            break
+        if np.max(np.abs(residual), initial=0.0) <= _allowed(assembly, found, tolerance):
+            return position, rotation, found, iteration
+        step = _direction(found.tangent[np.ix_(free, free)], residual)
+        position, rotation = assembly.moved((position, rotation), step, 1.0)
+    raise NotConvergedError("whole steps do not settle")
+
+
+def _careful_newton(assembly: _Assembly, state: State, *, share: float, tolerance: float) -> Stop:
     """Return the state where the residual vanishes, by Newton's method with step halving."""
     free = assembly.free
+    position, rotation = state
     found = assembly.evaluate(position, rotation, share)
     for iteration in range(_ITERATIONS):
         residual = found.residual[free]
@@ -254,15 +289,11 @@ def _take_step(
     assembly: _Assembly, state: tuple[Array, Array], step: Array, share: float, residual: Array
 ) -> tuple[Array, Array, _Evaluation]:
     """Return the state after a step, halved until the residual stops growing."""
-    full = np.zeros(assembly.count)
-    full[assembly.free] = step
-    move = full.reshape(-1, 6)
     size = float(np.linalg.norm(residual))
     best: tuple[float, tuple[Array, Array, _Evaluation]] | None = None
     factor = 1.0
     for _ in range(_HALVINGS):
-        position = state[0] + factor * move[:, :3]
-        rotation = assembly.held(rotation_matrix(factor * move[:, 3:]) @ state[1])
+        position, rotation = assembly.moved(state, step, factor)
         found = assembly.evaluate(position, rotation, share)
         now = float(np.linalg.norm(found.residual[assembly.free]))
         if best is None or now < best[0]:
