@@ -58,7 +58,8 @@ def test_an_open_lock_is_named(boat):
 def test_turns_that_differ_from_the_row_say_what_to_do(boat):
     found = rig(boat, locks=LOCKED, turns={"cap_port": 0.5, "cap_starboard": 2.0})
     assert found.warnings == (
-        "the Cap shroud screw, port is on record at +0.5 turns, the 14 kn row says +2: turn it +1.5 (between races)",
+        "the Cap shroud screw, port is on record at +0.5 turns, the 14 kn row says +2: "
+        "turn it +1.5 (between races)",
     )
 
 

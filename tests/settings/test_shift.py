@@ -90,7 +90,7 @@ def test_an_unknown_station_is_an_error(files):
 
 @given(st.floats(1, 40), st.floats(0.3, 3.0))
 def test_equal_heeling_moment(wind_kn, ratio):
-    """The wind of the other row heels the reference crew's boat as this wind heels ours: V^2 / RM is equal."""
+    """The wind of the other row heels the reference crew's boat as this wind heels ours."""
     reads_at = equivalent_wind(wind_kn, moment=ratio, reference_moment=1.0)
     assert_allclose(wind_kn**2 / ratio, reads_at**2, rtol=1e-12)
 

@@ -47,7 +47,7 @@ def monotone_slopes(x: Floats, y: Floats) -> Floats:
     same = before * after > 0.0
     inner = np.zeros_like(before)
     total = (weight_before + weight_after)[same]
-    inner[same] = total / (weight_before[same] / after[same] + weight_after[same] / before[same])
+    inner[same] = total / (weight_before[same] / before[same] + weight_after[same] / after[same])
     first = _end_slope(step[0], step[1], secant[0], secant[1])
     last = _end_slope(step[-1], step[-2], secant[-1], secant[-2])
     return np.concatenate([[first], inner, [last]])
