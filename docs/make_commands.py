@@ -14,9 +14,9 @@ from cringle.cli.main import app
 PAGE = Path(__file__).parent / "reference" / "commands.md"
 HEAD = """# Commands
 
-Written from the commands' own help by `python docs/make_commands.py`; a test keeps it true. `--book DIR` names the book's
-folder (else the current one, or `./demo-book`); `--json` prints one JSON document. Exit status: 0 done, 1 bad input,
-2 usage, 3 conflict, 130 interrupted.
+Written from the commands' own help by `python docs/make_commands.py`; a test keeps it true. `--book DIR`
+names the book's folder (else the current one, or `./demo-book`); `--json` prints one JSON document. Exit
+status: 0 done, 1 bad input, 2 usage, 3 conflict, 130 interrupted.
 """
 
 

@@ -53,6 +53,12 @@ class LazyGroup(TyperGroup):
             command.help = short_help
         return command
 
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Write the list of commands from `COMMANDS`, so that help loads none of them."""
+        rows = [(name, COMMANDS[name][1]) for name in self.list_commands(ctx)]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
 
 def _exists(module: str) -> bool:
     return importlib.util.find_spec(module) is not None
