@@ -25,6 +25,19 @@ TEXT_FIELDS = ("uid", "batch_uid", "at_utc", "who", "why", "kind", "subject")
 OPTIONAL_FIELDS = ("base_uid", "sail_set", "sea", "gear", "role", "unit", "device")
 
 
+def preferred(word: str | None) -> Prefer | None:
+    """Return whose value a word prefers.
+
+    Raises
+    ------
+    InputError
+        It is neither ``ours`` nor ``theirs``.
+    """
+    if word in (None, "ours", "theirs"):
+        return word  # type: ignore[return-value]  # one of the three, just looked at
+    raise InputError(f"--prefer {word!r}; accepted: ours, theirs", next_step="say whose values stand")
+
+
 @dataclass(frozen=True)
 class Travelling:
     """One entry on its way: as `Entry`, but it names its base by uid, because ids differ between copies."""

@@ -103,17 +103,18 @@ def assemble(entries: Sequence[Entry], zone: ZoneInfo) -> list[Outing]:
     Parameters
     ----------
     entries : sequence of Entry
-        In the order they were written; kinds that have nothing to do with outings are left out. Of a goal and
-        of an action the newest entry counts; an outing restored away (emptied) is not shown.
+        In the order they were written; kinds that have nothing to do with outings are left out. Of a goal, an
+        action and a log the newest entry counts; an outing restored away (emptied) is not shown.
     zone : ZoneInfo
         The boat's time zone: it gives the day of an outing.
     """
     by_outing: dict[str, list[Entry]] = {}
+    last_log = {entry.key.subject: entry.id for entry in entries if entry.key.kind == "log"}
     starts: dict[str, Entry] = {}
     for entry in entries:
         if entry.key.kind == "outing_start":
             starts[entry.key.subject] = entry
-        elif entry.key.kind in OUTING_KINDS:
+        elif entry.key.kind in OUTING_KINDS and last_log.get(entry.key.subject, entry.id) == entry.id:
             by_outing.setdefault(_outing_of(entry), []).append(entry)
     actions = newest_actions(entries)
     shown = [entry for entry in starts.values() if not entry.is_blank]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -54,22 +54,31 @@ def table_then(connection: Connection, kind: str, at: datetime | int) -> list[En
     return [entry_of(row) for row in rows]
 
 
-def restore_batch(connection: Connection, kind: str, at: datetime | int, stamp: Stamp) -> list[Entry]:
-    """Write what makes the table of a kind equal to what it was at `at`; return the new entries.
+def restore_batch(
+    connection: Connection, kinds: Sequence[str], at: datetime | int, stamp: Stamp
+) -> list[Entry]:
+    """Write what makes the tables of some kinds equal to what they were at `at`; return the new entries."""
+    return add(connection, way_back(connection, kinds, at), stamp)
+
+
+def way_back(connection: Connection, kinds: Sequence[str], at: datetime | int) -> list[NewEntry]:
+    """Return the entries that would make the tables of some kinds equal to what they were at `at`.
 
     Raises
     ------
     InputError
-        The kind is an event: what happened stays happened.
+        A kind is an event: what happened stays happened.
     """
-    if kind in EVENT_KINDS:
-        raise InputError(
-            f"{kind} entries are events: they cannot be taken back", next_step="write a new one instead"
-        )
-    then = {entry.key: entry for entry in table_then(connection, kind, at)}
-    rows = connection.execute(select(CURRENT).where(CURRENT.c.kind == kind).order_by(CURRENT.c.id))
-    now = {entry.key: entry for entry in map(entry_of, rows)}
-    return add(connection, differences(then, now), stamp)
+    changes: list[NewEntry] = []
+    for kind in kinds:
+        if kind in EVENT_KINDS:
+            raise InputError(
+                f"{kind} entries are events: they cannot be taken back", next_step="write a new one instead"
+            )
+        then = {entry.key: entry for entry in table_then(connection, kind, at)}
+        rows = connection.execute(select(CURRENT).where(CURRENT.c.kind == kind).order_by(CURRENT.c.id))
+        changes += differences(then, {entry.key: entry for entry in map(entry_of, rows)})
+    return changes
 
 
 def differences(then: Mapping[Key, Entry], now: Mapping[Key, Entry]) -> list[NewEntry]:

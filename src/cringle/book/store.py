@@ -27,7 +27,7 @@ from cringle.book.identifiers import uuid7
 from cringle.book.ledger import Outcome, Stamp, newest_id, put
 from cringle.book.migrate import bring_up_to_date, make_database
 from cringle.book.names import CACHE_NAME, DATABASE_NAME, LOGS_NAME
-from cringle.book.past import entries_naming_files, history_rows, restore_batch, table_then
+from cringle.book.past import entries_naming_files, history_rows, restore_batch, table_then, way_back
 from cringle.book.rows import entry_of, matches
 from cringle.book.schema import CURRENT
 from cringle.errors import BookError, ConflictError, Finding, InputError
@@ -196,14 +196,22 @@ class Book:
             found = table_then(connection, kind, at)
         return [entry for entry in found if include_blank or not entry.is_blank]
 
-    def restore(self, kind: str, at: datetime | int, *, why: str | None = None) -> list[Entry]:
-        """Bring back the table of a kind as it stood then, as one batch of new entries; nothing is deleted.
+    def restore(
+        self, kind: str | Sequence[str], at: datetime | int, *, why: str | None = None
+    ) -> list[Entry]:
+        """Bring back the tables of one or more kinds as they stood then; nothing is deleted.
 
-        Returns the entries written: only cells that differ. A cell that did not exist then is emptied.
+        Returns the entries written, one batch: only cells that differ. A cell that did not exist then is
+        emptied.
         """
         reason = why or f"back to {f'entry {at}' if isinstance(at, int) else at.isoformat()}"
         with writing(self._engine, self.path) as connection:
-            return restore_batch(connection, kind, at, self._stamp(reason))
+            return restore_batch(connection, _names_of(kind), at, self._stamp(reason))
+
+    def would_restore(self, kind: str | Sequence[str], at: datetime | int) -> list[NewEntry]:
+        """Return what `restore` would write, without writing it."""
+        with reading(self._engine, self.path) as connection:
+            return way_back(connection, _names_of(kind), at)
 
     def export_entries(self) -> list[Travelling]:
         """Return the whole history, ready to travel to another copy of this book."""
@@ -250,6 +258,10 @@ class Book:
     def _stamp(self, why: str) -> Stamp:
         at = self._clock()
         return Stamp(at=at, who=self.who, why=why, batch_uid=uuid7(at), device=self.device)
+
+
+def _names_of(kind: str | Sequence[str]) -> Sequence[str]:
+    return (kind,) if isinstance(kind, str) else kind
 
 
 def _find_or_make(database: Path, *, create: bool) -> None:
