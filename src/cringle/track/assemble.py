@@ -64,6 +64,7 @@ class Account:
     start: datetime | None = None
     end: datetime | None = None
     last: int | None = None
+    last_logged: int | None = None
     usual_step_us: float = 0.0
     readings: dict[str, int] = field(default_factory=dict)
 
@@ -133,8 +134,7 @@ class Assembler:
     def _kept(self, fixes: Fixes) -> Fixes:
         """Return the fixes sorted by time, the first of each time only."""
         last = self.account.last
-        stamps = fixes.time if last is None else np.concatenate(([last], fixes.time))
-        self.account.backward += int((np.diff(stamps) < 0).sum())
+        self.account.backward += self._steps_back(fixes.time)
         order = np.argsort(fixes.time, kind="stable")
         times = fixes.time[order]
         fresh = np.diff(times, prepend=times[:1] - 1) != 0
@@ -146,6 +146,15 @@ class Assembler:
         return Fixes(
             fixes.line[kept], fixes.time[kept], {name: one[kept] for name, one in fixes.values.items()}
         )
+
+    def _steps_back(self, times: Micros) -> int:
+        """Return how often the clock goes back, in the order of the log and since the piece before."""
+        before = self.account.last_logged
+        if not len(times):
+            return 0
+        self.account.last_logged = int(times[-1])
+        stamps = times if before is None else np.concatenate(([before], times))
+        return int((np.diff(stamps) < 0).sum())
 
     def _track(self, fixes: Fixes) -> pl.DataFrame:
         columns: dict[str, pl.Series] = {"time": time_series("time", fixes.time)}

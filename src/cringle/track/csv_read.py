@@ -158,8 +158,7 @@ class CsvPass:
         names = [str(place) for place in range(len(layout.headers))]
         try:
             return pl.read_csv(
-                body,
-                has_header=False,
+                layout.separator.join(names).encode() + b"\n" + body,
                 separator=layout.separator,
                 schema=dict.fromkeys(names, pl.String),
                 quote_char='"' if b'"' in body else None,

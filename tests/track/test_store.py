@@ -1,0 +1,116 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from cringle.errors import BookError, InputError, LogError
+from cringle.track import store as store_module
+from cringle.track.options import ReadOptions
+from cringle.track.read import read_log
+from cringle.track.store import list_stored, read_stored, store_log, stored_keys, verify_original
+
+
+@pytest.fixture
+def evening(write_log: Callable[..., Path], rmc_body: Callable[..., str]) -> Path:
+    return write_log([rmc_body(one) for one in range(100)], "Evening 3 May.NMEA")
+
+
+def test_original_byte_for_byte_and_track_beside_it(evening: Path, tmp_path: Path) -> None:
+    stored = store_log(evening, tmp_path / "logs")
+    assert stored.original.read_bytes() == evening.read_bytes()
+    assert stored.original.name == "original.nmea"
+    assert stored.name == "Evening 3 May.NMEA"
+    assert verify_original(stored)
+    assert not stored.already_there
+    assert read_stored(tmp_path / "logs", stored.sha256).track.equals(read_log(evening).track)
+
+
+def test_storing_twice_changes_nothing(evening: Path, tmp_path: Path) -> None:
+    store_log(evening, tmp_path / "logs")
+    before = {one: one.stat().st_mtime_ns for one in (tmp_path / "logs").rglob("*")}
+    again = store_log(evening, tmp_path / "logs")
+    assert again.already_there
+    assert {one: one.stat().st_mtime_ns for one in (tmp_path / "logs").rglob("*")} == before
+
+
+def test_other_options_make_the_parts_anew_and_keep_the_original(evening: Path, tmp_path: Path) -> None:
+    first = store_log(evening, tmp_path / "logs")
+    inode = first.original.stat().st_ino
+    again = store_log(evening, tmp_path / "logs", options=ReadOptions(shift_weeks=1))
+    assert not again.already_there
+    assert again.original.stat().st_ino == inode
+    assert read_stored(tmp_path / "logs", again.sha256).track["time"][0].day == 10
+
+
+def test_another_reader_version_makes_the_parts_anew(
+    evening: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store_log(evening, tmp_path / "logs")
+    monkeypatch.setattr(store_module, "READER_VERSION", "next")
+    assert not store_log(evening, tmp_path / "logs").already_there
+
+
+def test_damaged_parts_are_made_anew(evening: Path, tmp_path: Path) -> None:
+    stored = store_log(evening, tmp_path / "logs")
+    (stored.directory / "parts" / "report.json").write_text("{", encoding="utf-8")
+    assert list_stored(tmp_path / "logs") == []
+    assert not store_log(evening, tmp_path / "logs").already_there
+    assert len(list_stored(tmp_path / "logs")) == 1
+
+
+def test_a_log_that_cannot_be_read_is_not_kept(tmp_path: Path, write_log: Callable[..., Path]) -> None:
+    with pytest.raises(LogError) as caught:
+        store_log(write_log(["IIHDM,303,M"], "no-fix.nmea"), tmp_path / "logs")
+    assert "no-fix.nmea" in str(caught.value)
+    with pytest.raises(InputError, match="--date"):
+        store_log(write_log(["GPGLL,5400.0,N,01000.0,E,120000,A"]), tmp_path / "logs")
+    with pytest.raises(LogError, match="no such file"):
+        store_log(tmp_path / "none.log", tmp_path / "logs")
+    assert stored_keys(tmp_path / "logs") == []
+
+
+def test_a_log_that_grows_while_it_is_read_is_refused(
+    evening: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = store_module._copy
+
+    def copy_and_grow(path: Path, target: Path) -> str:
+        digest = real(path, target)
+        with path.open("ab") as stream:
+            stream.write(b"more\r\n")
+        return digest
+
+    monkeypatch.setattr(store_module, "_copy", copy_and_grow)
+    with pytest.raises(BookError, match="changed while it was read"):
+        store_log(evening, tmp_path / "logs")
+    assert stored_keys(tmp_path / "logs") == []
+
+
+def test_listed_by_start_and_found_by_the_beginning_of_the_key(
+    write_log: Callable[..., Path], rmc_body: Callable[..., str], tmp_path: Path
+) -> None:
+    late = store_log(write_log([rmc_body(one) for one in range(500, 520)], "late.log"), tmp_path / "logs")
+    early = store_log(write_log([rmc_body(one) for one in range(20)], "early.log"), tmp_path / "logs")
+    assert [one.name for one in list_stored(tmp_path / "logs")] == ["early.log", "late.log"]
+    assert read_stored(tmp_path / "logs", late.sha256[:10]).report.sha256 == late.sha256
+    for key in ("", "zz"):
+        with pytest.raises(InputError, match=early.sha256[:12] if key == "zz" else "2 stored logs"):
+            read_stored(tmp_path / "logs", key)
+
+
+def test_what_a_killed_write_left_is_not_listed(evening: Path, tmp_path: Path) -> None:
+    (tmp_path / "logs" / ".partial-abc").mkdir(parents=True)
+    store_log(evening, tmp_path / "logs")
+    assert len(stored_keys(tmp_path / "logs")) == 1
+    assert stored_keys(tmp_path / "nowhere") == []
+
+
+def test_options_are_kept(tmp_path: Path, write_log: Callable[..., Path]) -> None:
+    path = write_log([f"GPGLL,5400.{one:03d},N,01000.000,E,1200{one:02d},A" for one in range(20)])
+    options = ReadOptions(date=date(2026, 5, 3))
+    store_log(path, tmp_path / "logs", options=options)
+    assert store_log(path, tmp_path / "logs", options=options).already_there
+    assert not store_log(path, tmp_path / "logs", options=ReadOptions(date=date(2026, 5, 4))).already_there
