@@ -49,7 +49,8 @@ def test_bad_rows_are_counted_with_their_line(read: Read) -> None:
 
 
 def test_rows_without_position_are_readings(read: Read) -> None:
-    text = "time_utc,lat,lon,stw_kn\n2026-05-03T17:00:00Z,,,4.0\n2026-05-03T17:00:01Z,54.1,10.2,\n2026-05-03T17:00:02Z,,,4.5\n"
+    rows = ["00Z,,,4.0", "01Z,54.1,10.2,", "02Z,,,4.5"]
+    text = "time_utc,lat,lon,stw_kn\n" + "".join(f"2026-05-03T17:00:{row}\n" for row in rows)
     log = read(text)
     assert log.track["stw"].to_list() == [4.0]
     assert log.side["water_speed"]["stw"].to_list() == [4.0, 4.5]

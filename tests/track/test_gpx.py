@@ -22,7 +22,8 @@ SPACE = 'xmlns="http://www.topografix.com/GPX/1/1"'
 
 
 def point(second: int, inside: str = "") -> str:
-    return f'<trkpt lat="{54 + second / 1000}" lon="10.5"><time>2026-05-03T17:00:{second:02d}Z</time>{inside}</trkpt>'
+    time = f"<time>2026-05-03T17:00:{second:02d}Z</time>"
+    return f'<trkpt lat="{54 + second / 1000}" lon="10.5">{time}{inside}</trkpt>'
 
 
 def gpx(points: str, space: str = SPACE, version: str = "1.1") -> str:
@@ -70,7 +71,8 @@ def test_extensions_by_local_name_however_deep(read: Read) -> None:
 
 
 def test_fractional_seconds_zones_and_remarks(read: Read) -> None:
-    odd = '<trkpt lat="54" lon="-180"><!-- remark --><ele>1</ele><time> 2026-05-03T19:00:00.25+02:00 </time></trkpt>'
+    time = "<time> 2026-05-03T19:00:00.25+02:00 </time>"
+    odd = f'<trkpt lat="54" lon="-180"><!-- remark --><ele>1</ele>{time}</trkpt>'
     log = read(gpx(odd))
     assert log.track["time"][0] == datetime(2026, 5, 3, 17, 0, 0, 250_000, tzinfo=UTC)
     assert log.track["lon"][0] == 180.0

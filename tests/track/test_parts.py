@@ -114,7 +114,7 @@ def test_every_file_is_synced_before_it_shows(
     real = os.fsync
 
     def note(handle: int) -> None:
-        synced.append(os.readlink(f"/proc/self/fd/{handle}").rpartition("/")[2])
+        synced.append(Path(f"/proc/self/fd/{handle}").readlink().name)
         real(handle)
 
     monkeypatch.setattr(os, "fsync", note)
