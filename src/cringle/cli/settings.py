@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
 from typing import Annotated
 
@@ -17,6 +16,7 @@ from cringle.cli.common import (
     emit_json,
     find_book,
 )
+from cringle.cli.settings_marks import register
 from cringle.cli.settings_text import (
     SOURCES,
     done_json,
@@ -175,7 +175,4 @@ def export(
         typer.echo(f"written: {path}")
 
 
-if importlib.util.find_spec("cringle.cli.settings_marks") is not None:
-    from cringle.cli.settings_marks import register
-
-    register(app)
+register(app)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from cringle.cli.text_rule import WIDTH, line_rule_text, number_text, wrapped
 from cringle.findings import PROVENANCE_LETTER, Number, Source
@@ -11,6 +11,7 @@ from cringle.settings.moves import Move
 from cringle.settings.tonight import Tonight
 
 NAME_WIDTH, NUMBER_WIDTH, RANGE_WIDTH, NARROWEST_RULE = 23, 10, 9, 9
+GEARS_AT_ONCE = (WIDTH - NAME_WIDTH) // NUMBER_WIDTH
 LAST_WORD = "The class rules, the sailing instructions and a qualified rigger have the last word."
 
 
@@ -54,11 +55,15 @@ def _ring(number: Number) -> str:
 
 
 def _numbers(tonight: Tonight) -> Iterator[str]:
-    numbers = tonight.numbers
-    if not numbers.numbers:
-        return
+    gears = tonight.numbers.gears
+    for start in range(0, len(gears), GEARS_AT_ONCE):
+        yield from _gears_block(tonight, gears[start : start + GEARS_AT_ONCE])
+
+
+def _gears_block(tonight: Tonight, gears: Sequence[str]) -> Iterator[str]:
+    """Return the numbers of some gears by person."""
     yield ""
-    heads = "".join(f"{gear[: NUMBER_WIDTH - 1]:<{NUMBER_WIDTH}}" for gear in numbers.gears)
+    heads = "".join(f"{gear[: NUMBER_WIDTH - 1]:<{NUMBER_WIDTH}}" for gear in gears)
     yield (" " * NAME_WIDTH + heads).rstrip()
     following = {move.role: move.end for move in tonight.moves if move.to_wind_kn > tonight.wind.wind_kn}
     for person in tonight.people:
@@ -66,19 +71,20 @@ def _numbers(tonight: Tonight) -> Iterator[str]:
         if roles:
             yield f"{printable(person).upper()}, {tonight.scales[roles[0]].worked_by}"
         for role in roles:
-            yield _row(tonight, role, following.get(role))
+            yield _row(tonight, role, gears, following.get(role))
 
 
-def _row(tonight: Tonight, role: str, following: float | None) -> str:
-    scale, gears = tonight.scales[role], tonight.numbers.gears
+def _row(tonight: Tonight, role: str, gears: Sequence[str], following: float | None) -> str:
+    scale = tonight.scales[role]
     found = [tonight.numbers.find(gear, role) for gear in gears]
     cells = "".join(f"{'–' if one is None else number_text(one.number):<{NUMBER_WIDTH}}" for one in found)
-    last = next((one.number for one in reversed(found) if one is not None), None)
-    room = WIDTH - NAME_WIDTH - NUMBER_WIDTH * len(gears) - RANGE_WIDTH
-    rule = line_rule_text(scale.low, scale.high, last, following=following, width=room)
-    ends = f" {mark_text(scale.low)} to {mark_text(scale.high)}"
     name = f"  {scale.name[: NAME_WIDTH - 3]:<{NAME_WIDTH - 2}}"
-    return (name + cells + (rule + ends if room >= NARROWEST_RULE else "")).rstrip()
+    room = WIDTH - NAME_WIDTH - NUMBER_WIDTH * len(gears) - RANGE_WIDTH
+    if room < NARROWEST_RULE:
+        return (name + cells).rstrip()
+    last = next((one.number for one in reversed(found) if one is not None), None)
+    rule = line_rule_text(scale.low, scale.high, last, following=following, width=room)
+    return f"{name}{cells}{rule} {mark_text(scale.low)} to {mark_text(scale.high)}"
 
 
 def _crew(tonight: Tonight) -> Iterator[str]:
