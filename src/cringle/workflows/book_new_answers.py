@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import zoneinfo
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from cringle.boat.base import FileModel
 from cringle.boat.boat_file import BoatIdentity, CrewRole
-from cringle.boat.read import parse, read_toml
-from cringle.errors import BookFileError, Finding, InputError
+from cringle.boat.read import TomlText, parse, read_toml
+from cringle.errors import InputError
 
 TableChoice = Literal["copy", "starting", "blank"]
 
@@ -77,6 +78,13 @@ class Answers(FileModel):
     crew: tuple[CrewAnswer, ...] = ()
     table: TableChoice | None = None
 
+    @field_validator("time_zone")
+    @classmethod
+    def _known_zone(cls, value: str) -> str:
+        if value not in zoneinfo.available_timezones():
+            raise ValueError("accepted: a time zone name of the IANA database, such as Europe/London or UTC")
+        return value
+
     @model_validator(mode="after")
     def _one_source(self) -> Answers:
         if (self.class_file is None) == (self.from_book is None):
@@ -135,20 +143,7 @@ def answers_from_words(words: Mapping[str, str]) -> Answers:
     given: dict[str, Any] = {name: text.strip() for name, text in words.items() if text.strip()}
     if "crew" in given:
         given["crew"] = crew_from_words(given["crew"])
-    try:
-        return Answers.model_validate(given)
-    except ValidationError as error:
-        findings = [
-            Finding(
-                str(one["msg"]).removeprefix("Value error, "),
-                field=".".join(str(part) for part in one["loc"]) or None,
-                found=None if isinstance(one["input"], dict) else repr(one["input"]),
-            )
-            for one in error.errors()
-        ]
-        raise BookFileError(
-            findings, next_step="answer again: cringle book new --help lists what fits"
-        ) from error
+    return parse(TomlText(Path("answers"), "", given, {}), Answers)
 
 
 def crew_from_words(text: str) -> list[dict[str, Any]]:
