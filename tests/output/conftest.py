@@ -50,7 +50,7 @@ def tonight_for(examples: Path) -> Callable[..., Tonight]:
 
 @pytest.fixture
 def ink() -> Callable[..., NDArray[np.bool_]]:
-    """Return a function: page of a PDF to an array, True where there is ink, at a resolution in dots an inch."""
+    """Return a function: page of a PDF to an array, True where there is ink, at so many dots an inch."""
 
     def rendered(pdf: bytes, page: int = 0, dpi: int = 300) -> NDArray[np.bool_]:
         document = pypdfium2.PdfDocument(pdf)

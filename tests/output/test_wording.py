@@ -11,6 +11,7 @@ from cringle.output.wording import (
     mark_text,
     printable,
     role_text,
+    shortened,
     signed_text,
     typst_string,
     with_unit,
@@ -62,6 +63,11 @@ def test_roles_as_a_person_says_them() -> None:
     assert role_text("jib_sheet_leeward") == "Jib sheet, leeward"
     assert role_text("kite_sheet_windward") == "Kite sheet, windward"
     assert role_text("vang") == "Vang"
+
+
+def test_long_texts_end_in_an_ellipsis() -> None:
+    assert shortened("abc", 3) == "abc"
+    assert shortened("a bc", 3) == "a…"
 
 
 def test_what_cannot_be_printed_is_left_out() -> None:

@@ -11,7 +11,7 @@ from cringle.output.card_rows import CardRows, card_rows, control_row
 from cringle.output.person_block import PersonBlock, number_typst, row_typst
 from cringle.output.provenance_mark import LEGEND, provenance_typst
 from cringle.output.typst_pdf import FIGURES_FONT, WORDS_FONT, compile_pdf
-from cringle.output.wording import mark_text, typst_string
+from cringle.output.wording import mark_text, shortened, typst_string
 from cringle.settings.moves import Move
 from cringle.settings.tonight import Tonight
 
@@ -32,6 +32,12 @@ ROWS_MM = (6.5, 10.5)
 """Least and most height of a row."""
 
 LARGE_ROW_MM = 9.0
+MOST_TITLE, MOST_CAPTION, MOST_SENTENCE = 20, 68, 140
+"""Characters of a title, of the line under it, and of a cue or caution; longer ones end in an ellipsis."""
+
+MOST_CAUTIONS = 10
+"""Cautions of tonight's own on the card; it says how many more there are."""
+
 RUN_ROLES = ("kite_sheet", "tack_line", "mainsheet")
 """Lines trimmed on the run, by the beginning of their role."""
 
@@ -120,8 +126,8 @@ def _title(card: CardInput) -> str:
     under = f"wind at {up.wind.height_m:g} m · {up.sea} · {up.sail_set_name} · {card.printed:%Y-%m-%d %H:%M}"
     return (
         "#grid(columns: (1fr, auto), align: (left + bottom, right + bottom), "
-        f"{_bold(wind, 14)}, {_bold(who, 10)})\n"
-        f"#caption({typst_string(under)})\n"
+        f"{_bold(wind, 14)}, {_bold(shortened(who, MOST_TITLE), 10)})\n"
+        f"#caption({typst_string(shortened(under, MOST_CAPTION))})\n"
     )
 
 
@@ -143,7 +149,7 @@ def row_height_mm(rows: CardRows) -> float:
 def _person(block: PersonBlock, columns: str, height_mm: float) -> str:
     head = (
         f"#block(above: 0.6mm, below: 0.4mm, width: 100%, stroke: (top: 0.6pt), inset: (top: 0.6mm), "
-        f"[#{_bold(block.person, 8.5)} #caption({typst_string(block.duty)})])\n"
+        f"[#{_bold(shortened(block.person, 24), 8.5)} #caption({typst_string(shortened(block.duty, 24))})])\n"
     )
     size = LARGE_FIGURES_PT if height_mm >= LARGE_ROW_MM else FIGURES_PT
     cells = [f"[{cell}]" for row in block.rows for cell in row_typst(row, size_pt=size, height_mm=ROWS_MM[0])]
@@ -172,7 +178,9 @@ def _line(words: str) -> str:
 
 def _heel(card: CardInput) -> str:
     heel = card.up.heel
-    cues = "".join(_line(f"{sense}: {words}") for sense, words in card.up.cues.items())
+    cues = "".join(
+        _line(shortened(f"{sense}: {words}", MOST_SENTENCE)) for sense, words in card.up.cues.items()
+    )
     if heel is None:
         return _head("Heel") + _line("No heel target yet: read the inclinometer aloud, write it down.") + cues
     figure = f'#text(font: "{FIGURES_FONT}")[#{_bold(f"{heel.value:.0f}°", FIGURES_PT)}]'
@@ -258,7 +266,11 @@ def _call_words(card: CardInput) -> str:
 
 def _cautions(card: CardInput) -> str:
     own = [*card.up.rig.warnings, *card.up.cautions, *(words for one in card.down for words in one.cautions)]
-    return _head("Cautions") + "".join(_line(one) for one in dict.fromkeys([*own, *ALWAYS]))
+    said = list(dict.fromkeys(one for one in own if one not in ALWAYS))
+    shown = [shortened(one, MOST_SENTENCE) for one in said[:MOST_CAUTIONS]]
+    more = len(said) - len(shown)
+    rest = [f"{more} more cautions: read them with cringle today before you sail."] if more else []
+    return _head("Cautions") + "".join(_line(one) for one in [*shown, *rest, *ALWAYS])
 
 
 def _provenance(card: CardInput) -> str:

@@ -56,6 +56,18 @@ def printable(text: str) -> str:
     return " ".join("".join(one if one.isprintable() else " " for one in text).split())
 
 
+def shortened(text: str, most: int) -> str:
+    """Return a text of at most so many characters, with an ellipsis where it was cut.
+
+    Examples
+    --------
+    >>> shortened("jib sheet", 6), shortened("jib", 6)
+    ('jib s…', 'jib')
+    """
+    clean = printable(text)
+    return clean if len(clean) <= most else clean[: most - 1].rstrip() + "…"
+
+
 def typst_string(text: str) -> str:
     r"""Return a text as a string literal of the typesetter, so that nothing in it is markup or code.
 
