@@ -18,7 +18,7 @@ from cringle.output import report
 from cringle.settings.records import TonightRequest
 from cringle.track.chunks import Progress, no_progress
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
-from cringle.track.heel import HeelBand
+from cringle.track.heel import POINTS_OF_SAIL, HeelBand
 from cringle.track.known import Pair, beside, read_noted
 from cringle.track.merge import merge_heel
 from cringle.track.options import ReadOptions
@@ -261,13 +261,21 @@ def _stored_named(book: Path, name: str) -> StoredLog:
 
 
 def _debrief_options(book: Path | None, wanted: DebriefWishes) -> DebriefOptions:
-    given = {point: _band(target, "given") for point, target in wanted.heel_targets_deg.items()}
+    given = {_point(point): _band(target, "given") for point, target in wanted.heel_targets_deg.items()}
     if book is None:
         zone = _zone(wanted.time_zone or "UTC")
         return DebriefOptions(lambda _: given, zone, wanted.boat)
     boat = read_book_files(book).boat_file.boat
     zone = _zone(wanted.time_zone or boat.time_zone)
     return DebriefOptions(_bands_of(book, given), zone, wanted.boat or boat.name)
+
+
+def _point(name: str) -> str:
+    if name not in POINTS_OF_SAIL:
+        raise InputError(
+            f"no point of sail {name!r}; accepted: {', '.join(POINTS_OF_SAIL)}", next_step="use one of these"
+        )
+    return name
 
 
 def _zone(name: str) -> str:

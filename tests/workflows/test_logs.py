@@ -1,0 +1,204 @@
+"""Logs into the book and out again as a debrief."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from numpy.testing import assert_allclose
+
+from cringle.book.store import Book
+from cringle.errors import CringleError, InputError, LogError
+from cringle.track.options import ReadOptions
+from cringle.workflows.logs import (
+    DebriefWishes,
+    debrief_beside,
+    debrief_log,
+    list_logs,
+    read_into_book,
+    write_report,
+)
+from cringle.workflows.outing import Door, show_outing, start_outing
+
+REAL = Path(__file__).parents[1] / "data" / "logs"
+
+
+@pytest.fixture
+def log(examples: Path) -> Path:
+    return examples / "evening.nmea"
+
+
+def entries(book: Path) -> int:
+    with Book.open(book) as records:
+        return len(records.history("log"))
+
+
+def test_a_log_is_kept_byte_for_byte_and_once(book_folder: Path, log: Path) -> None:
+    (first,) = read_into_book([log], book=book_folder, who="Ines")
+    (again,) = read_into_book([log], book=book_folder, who="Ines")
+    assert (first.already_there, again.already_there) == (False, True)
+    assert entries(book_folder) == 1
+    (kept,) = list_logs(book_folder)
+    assert (kept.name, kept.rows, kept.outing) == ("evening.nmea", first.rows, None)
+    original = book_folder / "logs" / kept.sha256 / "original.nmea"
+    assert original.read_bytes() == log.read_bytes()
+
+
+def test_a_log_goes_to_the_outing_of_its_local_day(book_folder: Path, log: Path) -> None:
+    start_outing(Door(book_folder, at="2026-06-17T18:00"))
+    (kept,) = read_into_book([log], book=book_folder, who="Ines")
+    assert kept.outing == "2026-06-17"
+    assert [one.name for one in show_outing(book_folder, "2026-06-17").logs] == ["evening.nmea"]
+
+
+def test_an_outing_made_later_gets_the_log_when_it_is_read_again(book_folder: Path, log: Path) -> None:
+    read_into_book([log], book=book_folder, who="Ines")
+    start_outing(Door(book_folder, at="2026-06-17T18:00"))
+    for _ in range(2):
+        (kept,) = read_into_book([log], book=book_folder, who="Ines")
+        assert kept.outing == "2026-06-17"
+    assert entries(book_folder) == 2
+
+
+def test_a_bad_log_keeps_nothing(book_folder: Path, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.nmea"
+    bad.write_bytes(b"")
+    with pytest.raises(LogError):
+        read_into_book([bad], book=book_folder, who="Ines")
+    assert list_logs(book_folder) == []
+
+
+def test_a_kept_log_is_debriefed_by_name_stem_or_key(book_folder: Path, log: Path) -> None:
+    (kept,) = read_into_book([log], book=book_folder, who="Ines")
+    fresh = debrief_log(log, book=book_folder).to_json()
+    for name in ("evening.nmea", "evening", kept.sha256[:12]):
+        assert debrief_log(Path(name), book=book_folder).to_json() == fresh
+
+
+def test_an_unknown_name_says_what_there_is(book_folder: Path, log: Path) -> None:
+    with pytest.raises(InputError, match="it has: none yet"):
+        debrief_log(Path("nothing"), book=book_folder)
+    read_into_book([log], book=book_folder, who="Ines")
+    with pytest.raises(InputError, match=r"it has: evening\.nmea"):
+        debrief_log(Path("nothing"), book=book_folder)
+
+
+def test_two_logs_of_one_name_are_told_apart_by_key(book_folder: Path, log: Path, tmp_path: Path) -> None:
+    other = tmp_path / "evening.nmea"
+    other.write_bytes(log.read_bytes()[: log.stat().st_size // 2])
+    read_into_book([log, other], book=book_folder, who="Ines")
+    with pytest.raises(InputError, match="2 logs are called 'evening'"):
+        debrief_log(Path("evening"), book=book_folder)
+
+
+def test_without_a_book_a_missing_file_is_the_readers_error(tmp_path: Path) -> None:
+    with pytest.raises(LogError, match="no such file"):
+        debrief_log(tmp_path / "absent.nmea")
+
+
+def test_the_book_gives_name_and_zone(book_folder: Path, log: Path) -> None:
+    found = debrief_log(log, book=book_folder)
+    assert (found.boat, found.time_zone) == ("Brindle", "Europe/London")
+    mine = debrief_log(log, book=book_folder, wishes=DebriefWishes(time_zone="UTC", boat="Other"))
+    assert (mine.boat, mine.time_zone) == ("Other", "UTC")
+    assert debrief_log(log).boat is None
+
+
+def test_a_wrong_zone_is_refused(log: Path) -> None:
+    with pytest.raises(InputError, match="no time zone 'Tarrow/Water'"):
+        debrief_log(log, wishes=DebriefWishes(time_zone="Tarrow/Water"))
+
+
+def test_given_heel_targets_make_bands(log: Path) -> None:
+    found = debrief_log(log, wishes=DebriefWishes(heel_targets_deg={"upwind": 14.0}))
+    assert found.heel is not None
+    up = found.heel.by_point_of_sail["upwind"]
+    assert up is not None
+    assert up.band is not None
+    assert (up.band.low_deg, up.band.high_deg) == (12.0, 16.0)
+    assert found.heel.in_band_share == up.in_band_share
+
+
+def test_an_unknown_point_of_sail_is_refused(log: Path) -> None:
+    with pytest.raises(InputError, match="upwind, reaching, downwind"):
+        debrief_log(log, wishes=DebriefWishes(heel_targets_deg={"sideways": 14.0}))
+
+
+def test_the_books_heel_targets_make_bands_for_the_wind_of_the_day(
+    book_folder: Path, log: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cringle.findings import Number, Source
+    from cringle.workflows import logs
+
+    asked = []
+
+    class Answer:
+        heel_up = Number(15.0, "deg", Source.ENTERED)
+        heel_down = None
+
+    def tonight(_: Path, request: object) -> type[Answer]:
+        asked.append(request.wind_kn)  # type: ignore[attr-defined]
+        return Answer
+
+    monkeypatch.setattr(logs, "tonight", tonight)
+    found = debrief_log(log, book=book_folder)
+    assert_allclose(asked, [10.7])
+    assert found.heel is not None
+    up = found.heel.by_point_of_sail["upwind"]
+    assert up is not None
+    assert up.band is not None
+    assert (up.band.low_deg, up.band.high_deg, up.band.source) == (13.0, 17.0, "entered")
+
+
+def test_a_book_without_a_target_still_gives_a_debrief(
+    book_folder: Path, log: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cringle.workflows import logs
+
+    def refuse(*_: object) -> None:
+        raise CringleError("no table")
+
+    monkeypatch.setattr(logs, "tonight", refuse)
+    found = debrief_log(log, book=book_folder)
+    assert found.heel is not None
+    assert found.heel.in_band_share is None
+    assert any("No heel target" in one for one in found.unknown)
+
+
+def test_a_heel_record_is_merged_by_time(tmp_path: Path) -> None:
+    heel = tmp_path / "phone.csv"
+    rows = [
+        f"2008-07-14T20:{minute:02d}:{second:02d}Z,18.0" for minute in range(8, 20) for second in range(60)
+    ]
+    heel.write_text("\n".join(["time,roll_deg", *rows]) + "\n", encoding="utf-8")
+    found = debrief_log(REAL / "upwind-tacks-2008.log", wishes=DebriefWishes(heel_csv=heel))
+    assert found.heel is not None
+    up = found.heel.by_point_of_sail["upwind"]
+    assert up is not None
+    assert_allclose(up.mean_deg, 18.0, atol=0.5)
+
+
+def test_an_undated_log_needs_its_date() -> None:
+    with pytest.raises(InputError, match="date"):
+        debrief_log(REAL / "motoring-2014.log")
+    options = replace(ReadOptions(), date=date(2014, 6, 1))
+    assert debrief_log(REAL / "motoring-2014.log", wishes=DebriefWishes(options)).tacks == 0
+
+
+def test_found_beside_noted() -> None:
+    found = debrief_log(REAL / "upwind-tacks-2008.log")
+    pairs = debrief_beside(found, REAL / "upwind-tacks-2008-tacks.csv")
+    assert all(pair.late_s is not None and abs(pair.late_s) <= 2.0 for pair in pairs)
+
+
+def test_progress_is_told(log: Path) -> None:
+    seen: list[tuple[int, int]] = []
+    debrief_log(log, progress=lambda done, total: seen.append((done, total)))
+    assert seen[-1] == (log.stat().st_size, log.stat().st_size)
+
+
+def test_the_report_is_written(log: Path, tmp_path: Path) -> None:
+    write_report(debrief_log(log), tmp_path / "report.html")
+    assert "You made 8 tacks and 6 gybes." in (tmp_path / "report.html").read_text(encoding="utf-8")
