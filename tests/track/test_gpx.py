@@ -75,7 +75,7 @@ def test_fractional_seconds_zones_and_remarks(read: Read) -> None:
     odd = f'<trkpt lat="54" lon="-180"><!-- remark --><ele>1</ele>{time}</trkpt>'
     log = read(gpx(odd))
     assert log.track["time"][0] == datetime(2026, 5, 3, 17, 0, 0, 250_000, tzinfo=UTC)
-    assert log.track["lon"][0] == 180.0
+    assert log.track["lon"][0] == -180.0
 
 
 def test_bad_points_are_counted(read: Read) -> None:

@@ -22,7 +22,7 @@ from cringle.track.options import ReadOptions
 from cringle.track.report import ReadReport, Tally
 from cringle.track.schema import CHANNELS, DIRECTIONS
 from cringle.track.stamps import parse_zoned
-from cringle.units import metres_per_second_to_knots, wrap_degrees, wrap_signed_degrees
+from cringle.units import metres_per_second_to_knots, wrap_degrees
 
 POINTS_PER_PIECE: Final = 50_000
 REST_BYTES: Final = 1 << 20
@@ -261,7 +261,6 @@ def _numbers(
         bad |= given & ~inside
         value = np.where(inside, value, np.nan)
         numbers[name] = wrap_degrees(value) if name in DIRECTIONS else value
-    numbers["lon"] = wrap_signed_degrees(numbers["lon"])
     return numbers, bad
 
 
