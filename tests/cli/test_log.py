@@ -1,0 +1,135 @@
+"""``cringle log`` as a person runs it: text, JSON, files and exit status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cringle.cli.main import run
+
+REAL = Path(__file__).parents[1] / "data" / "logs"
+
+
+@pytest.fixture(autouse=True)
+def wide(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    monkeypatch.delenv("CRINGLE_BOOK", raising=False)
+
+
+@pytest.fixture
+def log(examples: Path) -> str:
+    return str(examples / "evening.nmea")
+
+
+def status(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as caught:
+        run(["log", *arguments])
+    return int(caught.value.code or 0)
+
+
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert status(*arguments) == 0
+    return capsys.readouterr().out
+
+
+def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> Any:
+    return json.loads(told(capsys, *arguments, "--json"))
+
+
+def test_debrief_begins_with_what_is_unknown(capsys: pytest.CaptureFixture[str], log: str) -> None:
+    text = told(capsys, "debrief", log)
+    assert text.startswith("What the data cannot tell")
+    assert "You made 8 tacks and 6 gybes." in text
+    assert "14  18:03:20  gybe" in text
+    assert "4 wrong checksum" in text
+
+
+def test_debrief_as_json(capsys: pytest.CaptureFixture[str], log: str) -> None:
+    values = as_json(capsys, "debrief", log, "--heel-target", "upwind=14", "--heel-target", "downwind=6")
+    assert (values["tacks"], values["gybes"], values["rows"], values["lines_read"]) == (8, 6, 2204, 11025)
+    assert values["lines_skipped"] == {"bad_checksum": 4}
+    assert 0.3 < values["heel"]["in_band_share"] < 0.9
+    assert values["manoeuvres"][0]["time"] == "2026-06-17T17:35:21+00:00"
+
+
+def test_debrief_writes_the_report(capsys: pytest.CaptureFixture[str], log: str, tmp_path: Path) -> None:
+    out = tmp_path / "report.html"
+    text = told(
+        capsys, "debrief", log, "--out", str(out), "--boat", "Brindle", "--time-zone", "Europe/London"
+    )
+    assert str(out) in text
+    page = out.read_text(encoding="utf-8")
+    assert "Debrief of Brindle" in page
+    assert "18:30 to 19:06" in page
+
+
+def test_real_tacks_beside_the_noted_ones(capsys: pytest.CaptureFixture[str]) -> None:
+    log, noted = str(REAL / "upwind-tacks-2008.log"), str(REAL / "upwind-tacks-2008-tacks.csv")
+    text = told(capsys, "debrief", log, "--noted", noted)
+    assert "6 found as noted, 0 noted but not found, 0 found but not noted" in text
+    assert text.count("found  ") == text.count("noted  ") == 6
+
+
+def test_a_log_without_a_date_asks_for_it(capsys: pytest.CaptureFixture[str]) -> None:
+    motoring = str(REAL / "motoring-2014.log")
+    assert status("debrief", motoring) == 1
+    assert "--date" in capsys.readouterr().err
+    values = as_json(capsys, "debrief", motoring, "--date", "2014-06-01")
+    assert (values["tacks"], values["gybes"], values["heel"]) == (0, 0, None)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        (("--date", "yesterday"), "accepted: 2026-06-17"),
+        (("--heel-target", "14"), "accepted: NAME=VALUE"),
+        (("--heel-target", "upwind=much"), "a number of degrees"),
+        (("--column", "=x"), "accepted: NAME=VALUE"),
+    ],
+)
+def test_wrong_options_are_usage_errors(
+    capsys: pytest.CaptureFixture[str], log: str, wrong: tuple[str, str], message: str
+) -> None:
+    assert status("debrief", log, *wrong) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_a_missing_log_outside_a_book(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert status("debrief", "absent.nmea") == 1
+    assert "Next:" in capsys.readouterr().err
+
+
+def test_read_list_and_debrief_by_name(
+    capsys: pytest.CaptureFixture[str], log: str, book_folder: Path
+) -> None:
+    book = ("--book", str(book_folder))
+    assert "no logs yet" in told(capsys, "list", *book)
+    first = as_json(capsys, "read", log, *book)["logs"][0]
+    assert (first["already_there"], first["rows"]) == (False, 2204)
+    assert "already there" in told(capsys, "read", log, *book)
+    assert "evening.nmea" in told(capsys, "list", *book)
+    assert as_json(capsys, "list", *book)["logs"][0]["sha256"] == first["sha256"]
+    values = as_json(capsys, "debrief", "evening", *book)
+    assert (values["boat"], values["tacks"], values["time_zone"]) == ("Brindle", 8, "Europe/London")
+
+
+def test_bad_logs_name_the_next_step(
+    capsys: pytest.CaptureFixture[str], book_folder: Path, tmp_path: Path
+) -> None:
+    empty = tmp_path / "empty.nmea"
+    empty.write_bytes(b"")
+    assert status("read", str(empty), "--book", str(book_folder)) == 1
+    assert "Next:" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["read", "list", "debrief"])
+def test_every_command_has_help_with_an_example(capsys: pytest.CaptureFixture[str], command: str) -> None:
+    text = told(capsys, command, "--help")
+    assert "Usage:" in text
+    assert "cringle log" in text
