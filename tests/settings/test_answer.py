@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from cringle.boat.base import Posture
+from cringle.boat.base import Posture, RuleState
 from cringle.boat.read import read_book_files
 from cringle.errors import InputError
 from cringle.findings import Number, Source
@@ -120,7 +122,7 @@ def test_cautions_for_wind_and_crew(ask):
     assert ask(wind_kn=11).cautions == ()
     strong = ask(wind_kn=26, gust_kn=30)
     assert "26 kn is above the class limit of 25 kn, rule A.9 (2026)" in strong.cautions
-    assert any("beyond the last row" in one for one in strong.cautions)
+    assert any("beyond the last row" in one for one in strong.notes)
     assert "decide ashore" in ask(wind_kn=20, gust_kn=28).cautions[0]
     two = ask(wind_kn=11, aboard=("Ines", "Keo"))
     assert "2 aboard, the class asks for 3 to 5, rule C.3.1 (2026)" in two.cautions
@@ -129,9 +131,9 @@ def test_cautions_for_wind_and_crew(ask):
 
 
 def test_a_missing_sea_says_so(ask):
-    assert any("no waves row" in one for one in ask(wind_kn=10, sea="waves").cautions)
-    assert ask(wind_kn=10, sea="flat").cautions == ()
-    assert any("read from chop" in one for one in ask(wind_kn=18, sea="flat").cautions)
+    assert any("no waves row" in one for one in ask(wind_kn=10, sea="waves").notes)
+    assert ask(wind_kn=10, sea="flat").notes == ()
+    assert any("read from chop" in one for one in ask(wind_kn=18, sea="flat").notes)
 
 
 def test_techniques_on_the_run(ask):
@@ -185,7 +187,7 @@ def test_the_models_places_and_moment_are_used(ask):
 def test_no_wind_at_all(ask):
     found = ask(wind_kn=0)
     assert found.numbers.wind_kn == 0
-    assert any("below the first row" in one for one in found.cautions)
+    assert any("below the first row" in one for one in found.notes)
 
 
 def test_an_empty_table_has_no_numbers_but_an_answer(ask):
@@ -211,3 +213,13 @@ def test_a_wrong_word_names_the_nearest(ask, request_, words):
 def test_the_upwind_sails_unless_asked(boat):
     assert sail_set_asked(boat.class_file, None).id == "main+jib"
     assert sail_set_asked(boat.class_file, "main+kite").id == "main+kite"
+
+
+def test_a_rule_nobody_knows_is_asked(boat, table):
+    controls = [
+        one.model_copy(update={"rule_state": RuleState.UNKNOWN}) if one.id in ("vang", "backstay") else one
+        for one in boat.boat_file.controls
+    ]
+    unsure = replace(boat, boat_file=boat.boat_file.model_copy(update={"controls": tuple(controls)}))
+    found = answer(unsure, Records(table), TonightRequest(wind_kn=11))
+    assert found.cautions == ("when may these be changed? ask the class before you race: vang",)

@@ -126,3 +126,11 @@ def test_who_works_a_role_tonight(files):
     without = [one for one in people if one.name != "Marit"]
     assert who_works("jib", without) == "Tobias"
     assert who_works("jib", [one for one in people if one.name == "Ines"]) is None
+
+
+def test_the_class_rule_counts_when_the_boat_says_nothing_or_less(files):
+    screws = [one.model_copy(update={"rule_state": RuleState.UNKNOWN}) for one in files.boat_file.screws]
+    boat = files.boat_file.model_copy(update={"screws": tuple(screws)})
+    assert role_scales(boat)["forestay"].rule_state is RuleState.UNKNOWN
+    assert role_scales(boat, rules=files.class_file)["forestay"].rule_state is RuleState.ASHORE
+    assert role_scales(boat, rules=files.class_file)["cap_shrouds"].is_rig

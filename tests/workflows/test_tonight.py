@@ -146,4 +146,4 @@ def test_a_role_the_boat_no_longer_has_is_named(folder):
     path.write_text(text[:start] + text[text.index("[[controls]]", start + 5) :], encoding="utf-8")
     found = tonight(folder, TonightRequest(wind_kn=12))
     assert "outhaul" not in found.numbers.roles
-    assert "the table has numbers for 'outhaul', which the boat file no longer has" in found.cautions
+    assert "the table has numbers for 'outhaul', which the boat file no longer has" in found.notes

@@ -149,7 +149,8 @@ def _cautions(tonight: Tonight) -> Iterator[str]:
     if tonight.cautions:
         yield ""
     for caution in tonight.cautions:
-        yield wrapped("Caution", printable(caution) + ".")
+        label = "Note" if caution in tonight.notes else "Caution"
+        yield wrapped(label, printable(caution) + ".")
 
 
 def _legend(tonight: Tonight) -> Iterator[str]:

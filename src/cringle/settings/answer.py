@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from cringle.boat.base import RuleState
 from cringle.boat.boat_file import BoatFile
 from cringle.boat.class_file import ClassFile, SailSet
 from cringle.boat.crew_file import CrewFile, Person
@@ -37,7 +38,7 @@ class Boat:
     @cached_property
     def scales(self) -> dict[str, RoleScale]:
         """Scale of each role, in file order."""
-        return role_scales(self.boat_file)
+        return role_scales(self.boat_file, rules=self.class_file)
 
 
 def sail_set_asked(class_file: ClassFile, wanted: str | None) -> SailSet:
@@ -88,6 +89,7 @@ def answer(
     posture = None if row is None else row.posture
     seats = model.places if model and model.places else places(boat.class_file, people, posture)
     heels = _heels(records, boat.class_file, winds.mean_kn, model)
+    notes = (*numbers.notes, *numbers.left_out)
     return Tonight(
         boat=boat.boat_file.boat.name,
         wind=_tonight_wind(request, winds, shift, height_m),
@@ -108,7 +110,8 @@ def answer(
         call=records.call or (model.call if model else None),
         goal=records.goal,
         trial=records.trial,
-        cautions=tuple(_cautions(boat.class_file, people, winds, numbers)),
+        cautions=(*_cautions(boat.class_file, people, winds), *_unknown_rules(boat.scales, numbers), *notes),
+        notes=notes,
         model=model.by if model else None,
     )
 
@@ -224,9 +227,7 @@ def _heel_at(notes: Sequence[RowNote], wind_kn: float) -> Number | None:
     return Number(round(value), "deg", sure.source, by=sure.by, at=sure.at)
 
 
-def _cautions(
-    class_file: ClassFile, people: Sequence[Person], winds: Winds, numbers: StartNumbers
-) -> Iterator[str]:
+def _cautions(class_file: ClassFile, people: Sequence[Person], winds: Winds) -> Iterator[str]:
     limits, mass_kg = class_file.limits, sum(one.mass_kg for one in people)
     if winds.mean_kn > limits.wind_limit_kn:
         rule = f"the class limit of {limits.wind_limit_kn:g} kn, rule {limits.wind_limit_rule}"
@@ -239,5 +240,10 @@ def _cautions(
     if not limits.crew_min <= len(people) <= limits.crew_max:
         wanted = f"{limits.crew_min} to {limits.crew_max}, rule {limits.crew_rule}"
         yield f"{len(people)} aboard, the class asks for {wanted}"
-    yield from numbers.notes
-    yield from numbers.left_out
+
+
+def _unknown_rules(scales: Mapping[str, RoleScale], numbers: StartNumbers) -> Iterator[str]:
+    """Say which lines the class file and the boat file leave open."""
+    names = [scales[role].name for role in numbers.roles if scales[role].rule_state is RuleState.UNKNOWN]
+    if names:
+        yield f"when may these be changed? ask the class before you race: {'; '.join(names)}"

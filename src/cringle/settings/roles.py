@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from cringle.boat.base import RULE_STRICTNESS, RuleState
 from cringle.boat.boat_file import BoatFile, Control, Screw
+from cringle.boat.class_file import ClassFile, ControlRule
 from cringle.boat.crew_file import Person
 
 MOTION = {
@@ -110,18 +111,21 @@ def role_name(role: str) -> str:
     return role.replace("_", " ")
 
 
-def role_scales(boat: BoatFile, roles: Iterable[str] | None = None) -> dict[str, RoleScale]:
+def role_scales(
+    boat: BoatFile, roles: Iterable[str] | None = None, *, rules: ClassFile | None = None
+) -> dict[str, RoleScale]:
     """Return the scale of each role of a boat, in file order.
 
-    Where several lines can have a role (port and starboard), the range is what all of them have and the step
-    is the coarsest.
+    Where several lines can have a role (port and starboard), the range is what all of them have, the step is
+    the coarsest and the rule state the strictest; the class's own rule counts too when `rules` is given.
     """
     wanted = boat.roles() if roles is None else list(roles)
-    return {role: _scale(role, boat.for_role(role)) for role in wanted if boat.for_role(role)}
+    return {role: _scale(role, boat.for_role(role), rules) for role in wanted if boat.for_role(role)}
 
 
-def _scale(role: str, lines: list[Control | Screw]) -> RoleScale:
+def _scale(role: str, lines: list[Control | Screw], rules: ClassFile | None) -> RoleScale:
     first = lines[0]
+    class_rule = None if rules is None else rules.rule_for(role)
     return RoleScale(
         role=role,
         name=role_name(role),
@@ -131,8 +135,15 @@ def _scale(role: str, lines: list[Control | Screw]) -> RoleScale:
         step=max(one.step for one in lines),
         worked_by=first.worked_by,
         more=first.more if isinstance(first, Control) else "tighter",
-        rule_state=max((one.rule_state for one in lines), key=RULE_STRICTNESS.__getitem__),
+        rule_state=_strictest([one.rule_state for one in lines], class_rule),
     )
+
+
+def _strictest(states: list[RuleState], class_rule: ControlRule | None) -> RuleState:
+    """Return the strictest state that is known; unknown when the class and every line say nothing."""
+    said = [*states, *([] if class_rule is None else [class_rule.state])]
+    known = [state for state in said if state is not RuleState.UNKNOWN]
+    return max(known, key=RULE_STRICTNESS.__getitem__, default=RuleState.UNKNOWN)
 
 
 def who_works(crew_role: str, aboard: Iterable[Person]) -> str | None:

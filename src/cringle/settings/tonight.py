@@ -158,7 +158,9 @@ class Tonight:
     goal, trial : str or None
         One goal and one trial for tonight.
     cautions : tuple of str
-        What to be careful about.
+        What to be careful about: limits, people, rules, and every one of `notes`.
+    notes : tuple of str
+        Those of the cautions that are about the numbers: held, cut, nearer row, another sea, left out.
     model : str or None
         Which model added to the book's own numbers.
     """
@@ -183,6 +185,7 @@ class Tonight:
     goal: str | None = None
     trial: str | None = None
     cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     model: str | None = None
 
     @property

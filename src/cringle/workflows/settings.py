@@ -62,7 +62,7 @@ def show_table(
     return TableView(
         boat=files.boat_file.boat.name,
         table=table,
-        scales=role_scales(files.boat_file),
+        scales=role_scales(files.boat_file, rules=files.class_file),
         sail_set=wanted.id,
         sea=known_name(sea, SEAS, what="sea"),
         gears=chosen,
@@ -139,7 +139,7 @@ def set_number(folder: Path, change: SettingChange, *, who: str, why: str) -> Se
 
 
 def _checked_cell(files: BookFiles, change: SettingChange) -> tuple[Cell, RoleScale]:
-    scales = role_scales(files.boat_file)
+    scales = role_scales(files.boat_file, rules=files.class_file)
     role = known_name(change.role, scales, what="role", next_step="look at: cringle settings show")
     scale = scales[role]
     if not 0.0 <= change.wind_kn <= HIGHEST_WIND_KN:
