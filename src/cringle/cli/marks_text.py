@@ -47,7 +47,8 @@ def gauge_lines(done: GaugeDone) -> Iterator[str]:
         yield "After the change"
     yield from study_lines(done.study)
     if done.change is not None:
-        yield f"{done.change.words} p = {done.change.p:.3f}."
+        chance = "p < 0.001" if done.change.p < 0.001 else f"p = {done.change.p:.3f}"
+        yield f"{done.change.words} {chance}."
 
 
 def study_lines(study: GaugeStudy) -> Iterator[str]:
