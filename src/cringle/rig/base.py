@@ -1,8 +1,8 @@
 """The base tune: the rig on the dock with nothing pulling, from which all turns are counted.
 
-Backstay, mainsheet and halyards off, afloat and level, nobody aboard or everybody in the middle, little wind; date and
-temperature noted (common practice, no source). The file gives the shrouds' tensions, the mast's place and prebend in
-that state; what the wires measure without tension follows.
+Backstay, mainsheet and halyards off, afloat and level, nobody aboard or everybody in the middle, little
+wind; date and temperature noted (common practice, no source). The file gives the shrouds' tensions, the
+mast's place and prebend in that state; what the wires measure without tension follows.
 """
 
 from __future__ import annotations
@@ -85,7 +85,11 @@ def file_target(class_file: ClassFile, boat_file: BoatFile) -> BaseTarget:
 
 
 def base_tune(
-    class_file: ClassFile, boat_file: BoatFile, *, target: BaseTarget | None = None, factors: RigFactors | None = None
+    class_file: ClassFile,
+    boat_file: BoatFile,
+    *,
+    target: BaseTarget | None = None,
+    factors: RigFactors | None = None,
 ) -> BaseTune:
     """Return the base tune: wire lengths and the mast's own curve that give the base's tensions and shape.
 
@@ -105,8 +109,8 @@ def base_tune(
 
     Notes
     -----
-    With a mast stepped on deck the forestay's tension is no free choice: moments about the foot give it from the
-    shrouds and the backstay. So it is an outcome here, and a measured one is a check.
+    With a mast stepped on deck the forestay's tension is no free choice: moments about the foot give it
+    from the shrouds and the backstay. So it is an outcome here, and a measured one is a check.
     """
     wanted = target or file_target(class_file, boat_file)
     bows, misses = [0.0], []

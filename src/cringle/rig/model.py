@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,7 +113,9 @@ class RigModel:
         for number, one in enumerate(self.strands):
             if one.name == name and one.is_lower == lower:
                 return number
-        raise InputError(f"no wire {name!r}; there are: {', '.join(self.wire_names)}", next_step="use one of these names")
+        raise InputError(
+            f"no wire {name!r}; there are: {', '.join(self.wire_names)}", next_step="use one of these names"
+        )
 
     @property
     def wire_names(self) -> tuple[str, ...]:
@@ -131,7 +134,9 @@ class RigModel:
             if one.id == identifier:
                 return one
         known = ", ".join(one.id for one in self.screws) or "none"
-        raise InputError(f"no rigging screw {identifier!r}; there are: {known}", next_step="use one of these ids")
+        raise InputError(
+            f"no rigging screw {identifier!r}; there are: {known}", next_step="use one of these ids"
+        )
 
     def screw_strand(self, screw: Screw) -> int:
         """Return the element a screw shortens."""
@@ -193,17 +198,19 @@ def _check_points(rig: Rig) -> None:
     for name in (FOOT, ROOT, "spreader_tip", HOUNDS, MASTHEAD):
         if name not in rig.points:
             raise InputError(
-                f"class.toml: [rig.points] has no {name!r}", next_step="add it: x forward, y to port, z up, in metres"
+                f"class.toml: [rig.points] has no {name!r}",
+                next_step="add it: x forward, y to port, z up, in metres",
             )
     heights = [rig.points[name][2] for name in (FOOT, ROOT, HOUNDS, MASTHEAD)]
-    if not all(low < high for low, high in zip(heights, heights[1:], strict=False)):
+    if not all(low < high for low, high in pairwise(heights)):
         raise InputError(
             f"the mast stands on its head: heights of foot, spreaders, hounds, masthead are {heights} m",
             next_step="check the third number of these points in class.toml, [rig.points]",
         )
     if rig.boom_above_deck >= heights[1] - heights[0]:
         raise InputError(
-            f"boom_above_deck {rig.boom_above_deck:g} m is above the spreaders", next_step="mend it in class.toml, [rig]"
+            f"boom_above_deck {rig.boom_above_deck:g} m is above the spreaders",
+            next_step="mend it in class.toml, [rig]",
         )
 
 
@@ -215,9 +222,7 @@ def _bowed(rig: Rig, place: Point, bow_m: float) -> Point:
 
 
 def _section(panel: MastPanel, factors: RigFactors) -> Section:
-    return Section(
-        panel.E, panel.A, factors.mast * panel.I_fore_aft, factors.mast * panel.I_athwart, panel.J
-    )
+    return Section(panel.E, panel.A, factors.mast * panel.I_fore_aft, factors.mast * panel.I_athwart, panel.J)
 
 
 def _mast(build: FrameBuilder, rig: Rig, factors: RigFactors, bow_m: float) -> None:
@@ -235,7 +240,7 @@ def _mast(build: FrameBuilder, rig: Rig, factors: RigFactors, bow_m: float) -> N
     for panel in rig.panels:
         section = _section(panel, factors)
         steps = [panel.lower, GOOSENECK, panel.upper] if panel.lower == FOOT else [panel.lower, panel.upper]
-        for low, high in zip(steps, steps[1:], strict=False):
+        for low, high in pairwise(steps):
             ends = [boom if name == GOOSENECK else rig.points[name] for name in (low, high)]
             _bowed_spar(build, rig, (low, high), ends, section, bow_m)
 
@@ -279,7 +284,7 @@ def _wires(build: FrameBuilder, rig: Rig, backstay: Backstay | None, factors: Ri
             deck = f"{wire.start} {name}"
             if wire.start not in rig.points or wire.end not in rig.points:
                 raise InputError(
-                    f"class.toml: wire {wire.id!r} runs from {wire.start!r} to {wire.end!r}; one is not in [rig.points]",
+                    f"class.toml: wire {wire.id!r} from {wire.start!r} to {wire.end!r}: not in [rig.points]",
                     next_step=f"name two of: {', '.join(rig.points)}",
                 )
             if wire.end not in on_mast:
@@ -290,7 +295,7 @@ def _wires(build: FrameBuilder, rig: Rig, backstay: Backstay | None, factors: Ri
             build.ground(deck, _mirrored(rig.points[wire.start], sign))
             stiffness = factors.wire * _stiffness(wire, backstay)
             stops = [deck, f"spreader_tip_{side}", wire.end] if wire.via_spreader else [deck, wire.end]
-            for low, high in zip(stops, stops[1:], strict=False):
+            for low, high in pairwise(stops):
                 build.wire(low, high, stiffness)
                 strands.append(Strand(name, wire, low == deck))
     return strands

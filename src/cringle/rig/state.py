@@ -33,7 +33,8 @@ class RigState:
     sag_mm : float
         Forestay sag in the middle, square to the stay; 0 without side load.
     tip_to_leeward_mm : float
-        How far the masthead is to port of the line from the foot through the hull's middle (leeward on starboard tack).
+        How far the masthead is to port of the line from the foot through the hull's middle (leeward on
+        starboard tack).
     spreader_tip_mm : dict
         Side to how far the spreader tip moved fore and aft against its root (forward positive).
     upper_tensions_n : dict
@@ -65,7 +66,7 @@ def quantity_names(model: RigModel) -> tuple[str, ...]:
 
 
 def _prebend(position: Array, gooseneck: int, root: int, head: int) -> float:
-    """Return the forward distance of the spreaders from the chord gooseneck-masthead, in the x-z plane. [m]."""
+    """Return how far the spreaders stand forward of the line from gooseneck to masthead. [m]."""
     chord = position[head] - position[gooseneck]
     arm = position[root] - position[gooseneck]
     return float((arm[0] * chord[2] - arm[2] * chord[0]) / np.hypot(chord[0], chord[2]))
@@ -76,7 +77,12 @@ def quantities(model: RigModel, position: Array, tension: Array) -> Array:
     deck = [model.strand(name) for name in model.wire_names]
     head, foot = model.node(MASTHEAD), model.node(FOOT)
     prebend = _prebend(position, model.node(GOOSENECK), model.node(ROOT), head)
-    shape = [prebend, position[foot, 0] - position[head, 0], _sag(model, position, tension), position[head, 1]]
+    shape = [
+        prebend,
+        position[foot, 0] - position[head, 0],
+        _sag(model, position, tension),
+        position[head, 1],
+    ]
     return np.concatenate([tension[deck], metres_to_millimetres(np.array(shape))])
 
 
@@ -101,8 +107,15 @@ def rig_state(model: RigModel, state: Equilibrium) -> RigState:
     }
     slack = tuple(name for name in names if tensions[name] < SLACK_N)
     return RigState(
-        tensions, prebend, rake, sag, tip, _spreader_tips(model, state), upper,
-        float(state.reaction[model.node(FOOT), 2]), slack,
+        tensions,
+        prebend,
+        rake,
+        sag,
+        tip,
+        _spreader_tips(model, state),
+        upper,
+        float(state.reaction[model.node(FOOT), 2]),
+        slack,
     )
 
 
@@ -159,7 +172,8 @@ def turn_sensitivity(model: RigModel, state: Equilibrium) -> Sensitivity:
         strand, change = model.screw_strand(screw), -shortening_m(screw, 1.0)
         columns.append(_along(model, state, change * motion[:, :3, strand], change * tension[:, strand]))
     return Sensitivity(
-        quantity_names(model), tuple(one.id for one in model.screws),
+        quantity_names(model),
+        tuple(one.id for one in model.screws),
         np.array(columns).T.reshape(len(quantity_names(model)), len(columns)),
     )
 
@@ -180,4 +194,4 @@ def strand_sensitivity(model: RigModel, state: Equilibrium, strand: int) -> Arra
 
 def hounds_place(model: RigModel, state: Equilibrium) -> Array:
     """Return where the hounds are. [m]."""
-    return state.position[model.node(HOUNDS)]
+    return np.asarray(state.position[model.node(HOUNDS)], dtype=np.float64)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,7 +101,11 @@ def check_turns(model: RigModel, turns: Mapping[str, float]) -> None:
         screw = model.screw(identifier)
         if not screw.low <= value <= screw.high:
             raise OutOfRangeError(
-                f"{screw.name}", value, screw.low, screw.high, unit="turns",
+                f"{screw.name}",
+                value,
+                screw.low,
+                screw.high,
+                unit="turns",
                 next_step="a thread needs at least its own diameter of engagement at both ends, and a pin; "
                 "move the wire's end fitting, or change the base tune",
             )
@@ -131,7 +136,11 @@ def backstay_take_up_m(model: RigModel, pull_mm: float) -> float:
         return 0.0
     if not 0.0 <= pull_mm <= model.backstay.travel_mm:
         raise OutOfRangeError(
-            "backstay pull", pull_mm, 0.0, model.backstay.travel_mm, unit="mm",
+            "backstay pull",
+            pull_mm,
+            0.0,
+            model.backstay.travel_mm,
+            unit="mm",
             next_step="measure from the puller at the top, no load",
         )
     kind, bridle = bridle_kind(model.backstay.kind), bridle_of(model.backstay)
@@ -148,7 +157,7 @@ def node_forces(model: RigModel, load: WindLoad) -> Array:
     low, high = height[model.node(GOOSENECK)], height[model.node(MASTHEAD)]
     mast = [n for n, name in enumerate(model.frame.names) if _is_mast(name) and low <= height[n] <= high]
     order = sorted(mast, key=lambda n: float(height[n]))
-    for under, over in zip(order, order[1:], strict=False):
+    for under, over in pairwise(order):
         half = 0.5 * (height[over] - height[under]) * np.array(load.main_luff_n_per_m)
         table[under, :3] += half
         table[over, :3] += half
@@ -181,10 +190,16 @@ def solve_setting(base: BaseTune, setting: Setting, *, start: Solved | None = No
     check_turns(base.model, setting.turns)
     x, y, z = setting.load.stay_n_per_m
     factor = base.model.factors.sag
-    stays = {one.name: (factor * x, factor * y, factor * z) for one in base.model.strands if one.wire.kind == "forestay"}
+    stays = {
+        one.name: (factor * x, factor * y, factor * z)
+        for one in base.model.strands
+        if one.wire.kind == "forestay"
+    }
     model = base.model.with_stay_load(stays)
     state = solve(
-        model.frame, lengths(base, setting), node_forces(model, setting.load),
+        model.frame,
+        lengths(base, setting),
+        node_forces(model, setting.load),
         start=start.equilibrium if start else base.equilibrium,
     )
     return Solved(setting, model, state, rig_state(model, state))

@@ -1,7 +1,7 @@
-"""What a wind does to the rig, upwind: loads of main and jib on mast and forestay, within the boat's stiffness.
+"""What a wind does to the rig, upwind: loads of main and jib on mast and forestay.
 
-Starboard tack: the wind comes from starboard, leeward is port. Loads grow with the wind until the boat's righting
-moment is used up; from there on the crew depowers and the heeling moment stays.
+Starboard tack: the wind comes from starboard, leeward is port. Loads grow with the wind until the boat's
+righting moment is used up; from there on the crew depowers and the heeling moment stays.
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ def no_wind() -> WindLoad:
 
 
 def boat_speed_kn(class_file: ClassFile, wind_kn: float) -> float:
-    """Return a rough upwind speed: towards 2.43 sqrt(L) knots, half of it in about 3.5 kn of wind (from memory).
+    """Return a rough upwind speed: towards 2.43 sqrt(L) knots, half of it in 3.5 kn (from memory).
 
     A speed model replaces it where there is one; one knot of error moves the loads by about a tenth.
     """
@@ -91,8 +91,9 @@ def righting_moment_nm(class_file: ClassFile, crew_kg: float) -> float:
 
     Notes
     -----
-    Initial stability: (KB + BM - KG) sin heel with the class file's waterplane, and the crew's mass centre at half the
-    deck beam, 0.3 m above it inside the hull's centre of gravity. An estimate for rig loads, not the speed model's.
+    Initial stability: (KB + BM - KG) sin heel with the class file's waterplane, and the crew's mass
+    centre at half the deck beam, 0.3 m above it inside the hull's centre of gravity. An estimate for rig
+    loads, not the speed model's.
     """
     hull = class_file.hull
     coefficient = hull.area_waterplane / (hull.length_waterline * hull.beam_waterline)
@@ -113,7 +114,9 @@ def _sail(class_file: ClassFile, kind: str) -> Sail:
     raise InputError(f"class.toml has no {kind}", next_step="add it under [[sails]]")
 
 
-def upwind_load(class_file: ClassFile, wind_kn: float, *, crew_kg: float, speed_kn: float | None = None) -> WindLoad:
+def upwind_load(
+    class_file: ClassFile, wind_kn: float, *, crew_kg: float, speed_kn: float | None = None
+) -> WindLoad:
     """Return the rig's loads upwind in a wind.
 
     Parameters
@@ -139,7 +142,12 @@ def upwind_load(class_file: ClassFile, wind_kn: float, *, crew_kg: float, speed_
     """
     if not 0.0 <= wind_kn <= LARGEST_WIND_KN:
         raise OutOfRangeError(
-            "wind", wind_kn, 0.0, LARGEST_WIND_KN, unit="kn", next_step="stay ashore, or give the wind in knots"
+            "wind",
+            wind_kn,
+            0.0,
+            LARGEST_WIND_KN,
+            unit="kn",
+            next_step="stay ashore, or give the wind in knots",
         )
     if wind_kn == 0.0:
         return no_wind()
@@ -154,7 +162,12 @@ def upwind_load(class_file: ClassFile, wind_kn: float, *, crew_kg: float, speed_
     speed = float(felt.speed)
     pressure = assumed("sail_coefficient") * 0.5 * AIR_DENSITY_KG_PER_M3 * speed**2
     arm = height + assumed("lateral_depth") * class_file.keel.span
-    full = pressure * (main.area + jib.area) * float(np.cos(degrees_to_radians(assumed("drive_angle_deg")))) * arm
+    full = (
+        pressure
+        * (main.area + jib.area)
+        * float(np.cos(degrees_to_radians(assumed("drive_angle_deg"))))
+        * arm
+    )
     power = min(1.0, righting_moment_nm(class_file, crew_kg) / full)
     return _spread(class_file, _Felt(wind_kn, speed, pressure * power, power, full * power))
 
@@ -183,10 +196,15 @@ def _spread(class_file: ClassFile, felt: _Felt) -> WindLoad:
     _add(forces, "gooseneck", (leech * rig.E / run, 0.0, 0.0))
     _add(forces, "hounds", _jib_leech(class_file, jib, assumed("head_share") * sheet))
     return WindLoad(
-        felt.wind_kn, apparent_kn, felt.power, felt.moment, forces,
+        felt.wind_kn,
+        apparent_kn,
+        felt.power,
+        felt.moment,
+        forces,
         _luff(felt.pressure, main, 0.0, _side(0.5 * felt.pressure * main.area / main.luff)),
         _luff(felt.pressure, jib, assumed("sheeting_deg"), (0.0, 0.0, 0.0)),
-        leech, sheet,
+        leech,
+        sheet,
     )
 
 
@@ -204,8 +222,8 @@ def _side(force: float) -> Triple:
 def _luff(pressure: float, sail: Sail, sheeting_deg: float, pressed: Triple) -> Triple:
     """Return the load a metre on a luff: the cloth's pull along its entry, aft and to leeward.
 
-    For the forestay this is the whole of it. On the mast the part of the pressure that lands on the luff is given as
-    `pressed`, so only the cloth's pull aft is added there.
+    For the forestay this is the whole of it. On the mast the part of the pressure that lands on the luff
+    is given as `pressed`, so only the cloth's pull aft is added there.
     """
     draft = assumed("draft")
     pull = assumed("luff_share") * luff_load(pressure, 0.5 * sail.foot, draft)
@@ -243,5 +261,3 @@ def main_sheet_n(class_file: ClassFile, apparent_kn: float) -> float:
     sheet_in = 0.1 * rig.E
     product = headsail_sheet_load(1.0, apparent_kn) * (rig.E * rig.P) ** 2
     return float(product / (np.hypot(rig.P, rig.E) * (rig.E - sheet_in)) * STANDARD_GRAVITY_M_PER_S2)
-
-
