@@ -8,6 +8,10 @@ from numpy.testing import assert_allclose
 
 from cringle.errors import InputError
 from cringle.track.csv_names import QUANTITIES, TIMES, UNCLEAR, ColumnPlan, plain, plan_columns
+from cringle.track.gpx import EXTENSIONS
+from cringle.track.nmea_sentences import SENTENCES, TRANSDUCERS
+from cringle.track.report import SKIP_REASONS
+from cringle.track.schema import CHANNELS, TRACK_COLUMNS
 
 PATH = Path("evening.csv")
 
@@ -127,3 +131,21 @@ def test_every_choice_offered_is_accepted() -> None:
     ]
     for choice in offered:
         assert len(plan("time_utc", choice).numbers) == 1
+
+
+DOCUMENT = Path(__file__).parents[2] / "docs" / "reference" / "log-formats.md"
+
+
+def test_the_documented_table_has_every_name_and_unit() -> None:
+    text = DOCUMENT.read_text(encoding="utf-8")
+    names = [name for one in QUANTITIES for name in one.names]
+    units = [unit for one in QUANTITIES for unit in one.units if unit]
+    for word in [*names, *units, *TIMES, *UNCLEAR]:
+        assert f"`{word}`" in text, word
+
+
+def test_the_document_names_every_sentence_reason_extension_and_column() -> None:
+    text = DOCUMENT.read_text(encoding="utf-8")
+    for word in [*SENTENCES, *SKIP_REASONS, *EXTENSIONS, *TRACK_COLUMNS, *CHANNELS]:
+        assert f"`{word}`" in text, word
+    assert all(f"`{name.decode()}`" in text for name in TRANSDUCERS)

@@ -80,6 +80,22 @@ def test_a_week_rollover_is_reported_not_applied(
     assert shifted.report.shifted_weeks is None
 
 
+def test_a_cold_start_with_a_wrong_date_is_said(
+    write_log: Callable[..., Path], rmc_body: Callable[..., str]
+) -> None:
+    cold = [rmc_body(one, day="010115") for one in range(5)]
+    path = write_log([*cold, *(rmc_body(one) for one in range(5, 40))])
+    log = read_log(path, options=ReadOptions(now=datetime(2026, 6, 1, tzinfo=UTC)))
+    assert log.track.height == 40
+    assert log.report.gap_count == 1
+    assert "jumps by 4140 days" in log.report.notes[0]
+
+
+def test_a_date_in_the_future_is_said(write_log: Callable[..., Path], rmc_body: Callable[..., str]) -> None:
+    log = read_log(write_log([rmc_body(0)]), options=ReadOptions(now=datetime(2026, 5, 1, tzinfo=UTC)))
+    assert "lies in the future" in log.report.notes[0]
+
+
 def test_no_fix_says_what_there_is(write_log: Callable[..., Path]) -> None:
     with pytest.raises(LogError, match="2 HDM") as caught:
         read_log(write_log(["IIHDM,303,M", "IIHDM,304,M"]))

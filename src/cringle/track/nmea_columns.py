@@ -89,14 +89,17 @@ class Columns:
         return hours * 3600.0 + minutes * 60.0 + np.round(seconds, 6)
 
     def latitude_longitude(self, place: int) -> tuple[Floats, Floats]:
-        """Return the position in four fields from `place`: ``ddmm.mm,N,dddmm.mm,E``; empty makes it void."""
+        """Return the position in four fields from `place`: ``ddmm.mm,N,dddmm.mm,E``.
+
+        Empty makes it void, and so does exactly 0 N 0 E, which receivers send before they have a fix.
+        """
         latitude = self._degrees(place, 90.0) * np.where(self.letter(place + 1, b"NS") == ord("S"), -1.0, 1.0)
         longitude = self._degrees(place + 2, 180.0) * np.where(
             self.letter(place + 3, b"EW") == ord("W"), -1.0, 1.0
         )
         for hemisphere in (place + 1, place + 3):
             self.void |= self.sentences.field(hemisphere).empty
-        self.void |= np.isnan(latitude) | np.isnan(longitude)
+        self.void |= np.isnan(latitude) | np.isnan(longitude) | ((latitude == 0.0) & (longitude == 0.0))
         return latitude, longitude
 
     def _degrees(self, place: int, highest: float) -> Floats:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Final, Protocol
 
@@ -13,11 +13,14 @@ import polars as pl
 from cringle.errors import LogError
 from cringle.track.assemble import Account, Piece
 from cringle.track.chunks import Progress, Source, no_progress
-from cringle.track.clock import suspect_rollover
+from cringle.track.clock import SECONDS_PER_DAY, suspect_rollover
 from cringle.track.options import ReadOptions
 from cringle.track.report import Gap, ReadReport
 from cringle.track.schema import CHANNELS, empty_track, side_schema
 from cringle.track.sniff import Format, sniff
+
+LONGEST_PAUSE_DAYS: Final = 30
+"""A longer pause within one log is taken for a wrong clock, and said."""
 
 
 @dataclass(frozen=True)
@@ -191,6 +194,7 @@ def _finished(report: ReadReport, account: Account, options: ReadOptions) -> Rea
         repairs["backward"] = account.backward
     return replace(
         report,
+        notes=(*report.notes, *_doubts(account, now)),
         rows=account.rows,
         duplicates=account.duplicates,
         clock_repairs=repairs,
@@ -204,6 +208,18 @@ def _finished(report: ReadReport, account: Account, options: ReadOptions) -> Rea
         if account.start is None or options.shift_weeks
         else suspect_rollover(account.start, now),
     )
+
+
+def _doubts(account: Account, now: datetime) -> list[str]:
+    """Return sentences on dates that look wrong but are not for us to change."""
+    doubts = [
+        f"the clock jumps by {gap.seconds / SECONDS_PER_DAY:.0f} days at {gap.start}: one side of it may be wrong"
+        for gap in account.gaps
+        if gap.seconds > LONGEST_PAUSE_DAYS * SECONDS_PER_DAY
+    ]
+    if account.end is not None and account.end > now + timedelta(days=1):
+        doubts.append(f"the log ends at {account.end}, which lies in the future: its clock may be wrong")
+    return doubts
 
 
 def _longest(gap: Gap) -> float:
