@@ -30,6 +30,13 @@ def test_sailing_into_the_wind_goes_up() -> None:
     assert_allclose(picture.marks[1], (across[-1], up[-1]))
 
 
+def test_with_the_wind_in_the_east_north_is_to_the_left() -> None:
+    north = series(np.linspace(10.0, 10.01, 50), np.full(50, 3.0))
+    ((across, up),) = track_picture(north, marks=[], wind_from_deg=90.0).lines
+    assert across[-1] < -1000.0
+    assert_allclose(up, 0.0, atol=1e-6)
+
+
 def test_without_wind_north_is_up() -> None:
     north = series(np.linspace(10.0, 10.01, 50), np.full(50, 3.0))
     picture = track_picture(north, marks=[], wind_from_deg=None)

@@ -24,6 +24,23 @@ def test_a_change_through_exact_zeros_is_found() -> None:
     assert len(side_changes(angle)) == 1
 
 
+def test_the_crossing_is_the_middle_of_the_undecided_seconds() -> None:
+    angle = np.concatenate([np.full(60, 40.0), np.zeros(12), np.full(60, -40.0)])
+    (change,) = side_changes(angle)
+    assert abs(change.row - 66) <= 1
+
+
+def test_luffing_for_some_seconds_is_still_the_same_side() -> None:
+    angle = np.concatenate([np.full(15, 40.0), np.full(11, 4.0)] * 6)
+    (run,) = settled_runs(angle)
+    assert run.end - run.start > 120
+
+
+def test_luffing_for_long_is_not() -> None:
+    angle = np.concatenate([np.full(60, 40.0), np.full(40, 4.0), np.full(60, 40.0)])
+    assert len(settled_runs(angle)) == 2
+
+
 def test_a_swing_and_back_is_no_change() -> None:
     angle = np.concatenate([np.full(60, 40.0), np.full(SETTLED_S - 8, -40.0), np.full(60, 40.0)])
     assert side_changes(angle) == []

@@ -148,6 +148,27 @@ def test_the_kind_is_told_by_bow_or_stern_not_by_the_size_of_the_turn(size: floa
     assert_allclose([one.awa_before_deg, one.awa_after_deg], [size, -size], atol=1e-6)
 
 
+@pytest.mark.parametrize(("turn", "kind"), [(170.0, "tack"), (-190.0, "gybe")])
+def test_readings_too_rare_to_tell_bow_from_stern_leave_it_to_the_turn(turn: float, kind: str) -> None:
+    angle = np.concatenate([np.full(100, 85.0), np.full(100, -85.0)])
+    heading = np.concatenate(
+        [np.full(90, 90.0), np.linspace(90.0, 90.0 + turn, 20), np.full(90, 90.0 + turn)]
+    )
+    columns = straight(200, awa=angle, hdg=wrap_degrees(heading), aws=40.0)
+    found = find_manoeuvres(log_of(columns))
+    assert found is not None
+    assert [one.kind for one in found.manoeuvres] == [kind]
+
+
+def test_an_engine_alone_can_hold_the_wind_so_near_the_bow() -> None:
+    """Six knots under engine with the true wind 23 degrees either side, and a turn through it."""
+    angle = np.concatenate([np.full(100, 12.0), np.full(100, -12.0)])
+    columns = straight(200, awa=angle, hdg=np.where(angle > 0, 90.0, 137.0))
+    found = find_manoeuvres(log_of(columns))
+    assert found is not None
+    assert found.refused == {"too_near_the_bow": 1}
+
+
 def test_exact_zeros_in_the_tack_do_not_hide_it() -> None:
     angle = np.concatenate([np.full(100, 35.0), [20.0, 0.0, 0.0, 0.0, -20.0], np.full(100, -35.0)])
     columns = straight(angle.size, awa=angle, hdg=wrap_degrees(90.0 - 1.3 * angle))

@@ -50,6 +50,10 @@ def test_steering_is_no_turn(turns: list[float]) -> None:
     assert find_turns(log_of(boards(turns))) == ()
 
 
+def test_swerving_is_no_turn() -> None:
+    assert find_turns(log_of(80.0 * np.sin(2.0 * np.pi * np.arange(600) / 50.0))) == ()
+
+
 def test_a_slow_curve_is_no_turn() -> None:
     assert find_turns(log_of(np.linspace(0.0, 360.0, 900))) == ()
 
