@@ -12,7 +12,7 @@ from cringle.workflows.marks import marks_shown
 SCALE = Scale("vang", 5.0, 15.0, 0.5, 0.0, 12.0, -5.0, 200.0, None, ("sailing range found",))
 
 
-def study(spread_mm: float, people: str = "AB", low: float = 0.0):
+def study(spread_mm: float, people: str = "AB", low: float = 0.0) -> GaugeStudy:
     readings = [
         Reading(who, mark, low + mark * 25.0 + error)
         for who in people
