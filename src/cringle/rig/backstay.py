@@ -14,8 +14,7 @@ from cringle.physics.bridle import Bridle, BridleKind, bridle_kind, hand_load
 from cringle.rig.base import BaseTune
 from cringle.rig.model import bridle_of
 from cringle.rig.state import RigState
-from cringle.rig.turns import Setting, Solved, backstay_take_up_m, solve_setting
-from cringle.rig.wind_load import no_wind
+from cringle.rig.turns import Setting, Solved, solve_setting
 from cringle.units import metres_to_millimetres, millimetres_to_metres
 
 Array = NDArray[np.float64]
@@ -204,7 +203,7 @@ def half_travel(
     backstay = need_backstay(base)
     kind, bridle, travel = bridle_kind(backstay.kind), bridle_of(backstay), travel_m(backstay)
     rows = travel_table(base, setting, points=21)
-    needed = _take_up_for(base, setting, top_load_n)
+    needed = take_up_for(base, setting, top_load_n)
     middle = float(kind.take_up(bridle, 0.5 * travel))
     shorten = needed - middle
     reached = _pull_for(kind, bridle, needed, travel)
@@ -234,8 +233,14 @@ def _advice_words(shorten_mm: float, at: float | None, least_pct: float) -> str:
     return f"{verb} the coarse part by {abs(shorten_mm):.0f} mm: {where}.{light}"
 
 
-def _take_up_for(base: BaseTune, setting: Setting, load_n: float) -> float:
-    """Return the take-up that gives a load in a setting. [m]."""
+def take_up_for(base: BaseTune, setting: Setting, load_n: float) -> float:
+    """Return the take-up that gives a load in the upper leg in a setting; negative when it must be eased. [m].
+
+    Raises
+    ------
+    InputError
+        The rig does not stand or reach that load.
+    """
     from scipy.optimize import brentq
 
     backstay = need_backstay(base)
@@ -322,31 +327,37 @@ class LegComparison:
     ----------
     shorter_mm : float
         Upper leg shorter by.
-    travel_mm : float
-        Pull from the top until the ring (or block) meets the transom.
-    take_up_mm, load_n, hand_load_n : float
-        At the pull or height compared.
+    compared_at : str
+        ``equal pull`` or ``equal height`` of the puller.
+    pull_mm, take_up_mm, load_n, hand_load_n : float
+        At the place compared.
     step_mm : float
         Take-up for 10 mm more pull there: small is fine.
-    top_load_n, top_hand_load_n : float
-        At the end of the travel that the rig stands.
-    compared_at : str
-        ``equal pull`` or ``equal height``.
+    whole_travel_mm : float
+        Pull from the top until the ring (or block) meets the transom.
+    usable_travel_mm : float or None
+        Pull from the top to the top load; None when the travel ends before.
+    top_load_n : float
+        The top load asked about.
+    top_hand_load_n : float or None
+        Hand load there.
     """
 
     shorter_mm: float
-    travel_mm: float
+    compared_at: str
+    pull_mm: float
     take_up_mm: float
     load_n: float
     hand_load_n: float
     step_mm: float
+    whole_travel_mm: float
+    usable_travel_mm: float | None
     top_load_n: float
-    top_hand_load_n: float
-    compared_at: str
+    top_hand_load_n: float | None
 
 
 def compare_legs(
-    base: BaseTune, setting: Setting, *, shorter_m: Sequence[float] = LONGER_V_M
+    base: BaseTune, setting: Setting, *, top_load_n: float, shorter_m: Sequence[float] = LONGER_V_M
 ) -> list[LegComparison]:
     """Return what a shorter upper leg with a longer V changes, at equal pull and at equal height.
 
@@ -356,38 +367,45 @@ def compare_legs(
         The rig as it is; its slack tension is kept for every length.
     setting : Setting
         Turns, wind, and the pull that is compared (half the travel when it has none).
+    top_load_n : float
+        The usual top load of the day. [N]
     shorter_m : sequence of float
         How much shorter the upper leg is. [m]
 
     Notes
     -----
-    At equal pull a longer V takes up less and needs less hand; at equal height it takes up a little more
-    and needs the same. The model says what a pull does and is bent to no opinion.
+    At equal pull a longer V takes up less and needs less hand; at equal height it takes up a little more. Load
+    depends on take-up alone, so one curve serves every length. The model says what a pull does and is bent to
+    no opinion.
     """
     backstay = need_backstay(base)
     old = bridle_of(backstay)
+    if any(one >= old.upper for one in shorter_m):
+        raise InputError(
+            f"the upper leg is only {old.upper:g} m long",
+            next_step="give how much shorter it becomes, in metres",
+        )
     pull = millimetres_to_metres(setting.backstay_pull_mm) or 0.5 * travel_m(backstay)
+    top = (top_load_n, take_up_for(base, setting, top_load_n))
     found = []
     for shorter in (0.0, *shorter_m):
         new = old if shorter == 0.0 else old.longer_v(shorter)
-        found.append(_compared(base, setting, new, (pull, "equal pull")))
-        if backstay.kind == "ring":
-            found.append(
-                _compared(base, setting, new, (pull + new.apex_height - old.apex_height, "equal height"))
-            )
+        found.append(_compared(base, setting, new, (pull, "equal pull"), top))
+        if backstay.kind == "ring" and shorter:
+            lower = pull + new.apex_height - old.apex_height
+            found.append(_compared(base, setting, new, (lower, "equal height"), top))
     return found
 
 
-def _compared(base: BaseTune, setting: Setting, new: Bridle, place: tuple[float, str]) -> LegComparison:
+def _compared(
+    base: BaseTune, setting: Setting, new: Bridle, place: tuple[float, str], top: tuple[float, float]
+) -> LegComparison:
     backstay = need_backstay(base)
     kind, pull = bridle_kind(backstay.kind), place[0]
-    whole = kind.largest_pull(new)
     take_up = float(kind.take_up(new, pull))
     load = _load_at(base, setting, take_up)
-    end = _largest_take_up(base, setting, float(kind.take_up(new, 0.98 * whole)))
-    end_pull = _pull_for(kind, new, end, 0.98 * whole) or 0.98 * whole
-    top = _load_at(base, setting, end)
-    step = float(kind.take_up(new, pull + 0.01)) - take_up
+    whole = kind.largest_pull(new)
+    end = _pull_for(kind, new, top[1], 0.98 * whole)
 
     def hand(force: float, at: float) -> float:
         return float(
@@ -396,38 +414,19 @@ def _compared(base: BaseTune, setting: Setting, new: Bridle, place: tuple[float,
 
     return LegComparison(
         metres_to_millimetres(bridle_of(backstay).upper - new.upper),
-        metres_to_millimetres(whole),
+        place[1],
+        metres_to_millimetres(pull),
         metres_to_millimetres(take_up),
         load,
         hand(load, pull),
-        metres_to_millimetres(step),
-        top,
-        hand(top, end_pull),
-        place[1],
+        metres_to_millimetres(float(kind.take_up(new, pull + 0.01)) - take_up),
+        metres_to_millimetres(whole),
+        None if end is None else metres_to_millimetres(end),
+        top[0],
+        None if end is None else hand(top[0], end),
     )
 
 
 def _load_at(base: BaseTune, setting: Setting, take_up: float) -> float:
     state = solve_setting(shifted(base, take_up), replace(setting, backstay_pull_mm=0.0)).state
     return state.tensions_n[need_backstay(base).upper_wire]
-
-
-def _largest_take_up(base: BaseTune, setting: Setting, most: float) -> float:
-    """Return the largest take-up, up to `most`, that the rig stands (by twentieths)."""
-    for share in np.arange(1.0, 0.0, -0.05):
-        try:
-            _load_at(base, setting, float(share) * most)
-        except NotConvergedError:
-            continue
-        return float(share) * most
-    return 0.0
-
-
-def dock_setting(pull_mm: float = 0.0) -> Setting:
-    """Return the base tune on the dock with a pull."""
-    return Setting({}, pull_mm, no_wind())
-
-
-def take_up_mm(base: BaseTune, pull_mm: float) -> float:
-    """Return what a pull takes up. [mm]."""
-    return metres_to_millimetres(backstay_take_up_m(base.model, pull_mm))

@@ -30,6 +30,9 @@ LEAST_N, SHARE_OF_BREAK = 60.0, 0.60
 SYMMETRY_SHARE = 0.05
 """Larger than this share of the mean, port and starboard differ (a gauge repeats to 3 %, from memory)."""
 
+STRAND_BENDING = 0.25
+"""A strand's bending stiffness as a share of a solid rod's: its wires slip (from memory)."""
+
 MIDDLE_MM = 5.0
 """A masthead further than this from the middle is off it (common practice, no source). [mm]"""
 
@@ -45,12 +48,15 @@ class WirePart:
     strand : Strand
         Row of the model.
     length_m : float
-        Free length. [m]
+        Free length of this part. [m]
+    whole_m : float
+        Length of the whole wire, past the spreader. [m]
     """
 
     name: str
     strand: Strand
     length_m: float
+    whole_m: float
 
 
 @dataclass(frozen=True)
@@ -101,13 +107,15 @@ def wire_part(base: BaseTune, name: str, *, length_m: float | None = None, upper
         No such wire.
     """
     number = base.model.strand(name, lower=not upper)
-    found = float(chords(base.model.frame, base.equilibrium.position)[0][number])
+    every = chords(base.model.frame, base.equilibrium.position)[0]
+    found = float(every[number])
+    whole = sum(float(every[n]) for n, one in enumerate(base.model.strands) if one.name == name)
     length = found if length_m is None else length_m
     if length <= 0.2:
         raise InputError(
             f"a free length of {length:g} m cannot be", next_step="measure from end fitting to end fitting"
         )
-    return WirePart(name, base.model.strands[number], length)
+    return WirePart(name, base.model.strands[number], length, max(whole, length))
 
 
 def _refuse_covered(part: WirePart) -> None:
@@ -141,14 +149,14 @@ def by_gauge(part: WirePart, *, span_mm: float, deflection_mm: float, force_n: f
         tool,
         force_n,
         stiffness=wire.EA,
-        length=part.length_m,
+        length=part.whole_m,
         diameter=millimetres_to_metres(wire.diameter_mm),
     )
-    bend = reading.bending * (reading.tension + reading.added) / force_n
+    bend = STRAND_BENDING * reading.bending * (reading.tension + reading.added) / force_n
     _check_tension(part, reading.tension)
     notes = (
         f"the gauge adds {reading.added:.0f} N while it is on; taken off",
-        f"bending of the wire may add up to {bend:.0f} N to the reading",
+        f"bending of the strand may have added {bend:.0f} N",
     )
     low = max(reading.tension * 0.97 - bend, 0.0)
     return TensionReading(part.name, reading.tension, low, reading.tension * 1.03, "gauge", notes=notes)
@@ -207,7 +215,7 @@ def bending_rigidity(part: WirePart) -> float:
     """Return a strand's E I, a quarter of a solid rod's because its wires slip (from memory). [N m2]."""
     wire = part.strand.wire
     diameter = millimetres_to_metres(wire.diameter_mm)
-    return 0.25 * wire.EA * diameter**2 / 16.0
+    return STRAND_BENDING * wire.EA * diameter**2 / 16.0
 
 
 def _check_tension(part: WirePart, tension: float, frequency: float | None = None) -> None:
