@@ -4,11 +4,11 @@ import hashlib
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cringle.errors import LogError
-from cringle.track.chunks import CUT_MARK, LONGEST_LINE, Source, iter_blocks, no_progress
+from cringle.track.chunks import BYTE_ORDER_MARK, CUT_MARK, LONGEST_LINE, Source, iter_blocks, no_progress
 
 
 def blocks_of(path: Path, size: int) -> list[bytes]:
@@ -28,6 +28,12 @@ def test_a_last_line_without_its_end_gets_one(tmp_path: Path) -> None:
     path = tmp_path / "a.log"
     path.write_bytes(b"one\ntwo")
     assert b"".join(blocks_of(path, 100)) == b"one\ntwo\n"
+
+
+def test_a_byte_order_mark_is_left_out(tmp_path: Path) -> None:
+    path = tmp_path / "a.log"
+    path.write_bytes(b"\xef\xbb\xbfone\ntwo\n")
+    assert b"".join(blocks_of(path, 5)) == b"one\ntwo\n"
 
 
 def test_lone_carriage_returns_end_lines(tmp_path: Path) -> None:
@@ -82,6 +88,7 @@ def test_a_missing_file_and_a_directory_are_named(tmp_path: Path) -> None:
 
 @given(data=st.binary(max_size=300), size=st.integers(1, 40))
 def test_no_byte_is_lost(tmp_path_factory: pytest.TempPathFactory, data: bytes, size: int) -> None:
+    assume(not data.startswith(BYTE_ORDER_MARK))
     path = tmp_path_factory.mktemp("chunks") / "a.log"
     path.write_bytes(data)
     whole = b"".join(blocks_of(path, size))

@@ -87,6 +87,12 @@ def test_whole_sentences_without_checksum_are_read_when_asked() -> None:
     assert tally.skipped == {"not_framed": 1}
 
 
+def test_tag_blocks_before_a_sentence_are_passed_over(seal: Callable[[str], str]) -> None:
+    parsed, tally = parse(["\\s:r1,c:1214064000*5F\\" + seal("IIHDM,303,M"), "\\s:r1*00\\", "\\"])
+    assert len(parsed.tables["HDM"].line) == 1
+    assert tally.skipped == {"other_text": 2}
+
+
 def test_addresses_that_are_no_types(seal: Callable[[str], str]) -> None:
     _, tally = parse([seal(body) for body in ("GP", "GPR", "GPRMCX,1", "GPrmc,1", "CCGPQ,GGA", "!XXRMC,1")])
     assert tally.skipped == {"unknown": 6}

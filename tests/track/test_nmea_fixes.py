@@ -109,6 +109,18 @@ def test_a_spike_of_the_clock_is_repaired_and_counted(settle: Settle, rmc_body: 
     assert queue.repairs == {"spike": 1}
 
 
+@pytest.mark.parametrize("size", [1, 2, 3, 16])
+def test_a_spike_is_repaired_wherever_blocks_end(
+    settle: Settle, rmc_body: Callable[..., str], size: int
+) -> None:
+    queue = FixQueue()
+    lines = [rmc_body(one) for one in range(40)]
+    lines[15], lines[31] = rmc_body(15, clock="091500.00"), rmc_body(31, clock="000001.00")
+    times = settle(queue, *[lines[start : start + size] for start in range(0, len(lines), size)])
+    assert [one.second for one in times] == list(range(40))
+    assert queue.repairs == {"spike": 2}
+
+
 def test_a_wrong_date_for_one_line_is_repaired(settle: Settle, rmc_body: Callable[..., str]) -> None:
     queue = FixQueue()
     lines = [rmc_body(one) for one in range(10)]

@@ -20,6 +20,9 @@ LONGEST_LINE: Final = 65_536
 CUT_MARK: Final = b"\x00(cut)"
 """Ends a cut line, so that it can never pass for a whole sentence."""
 
+BYTE_ORDER_MARK: Final = b"\xef\xbb\xbf"
+"""What some programs write before UTF-8 text; left out."""
+
 Progress = Callable[[int, int], None]
 """Called with bytes done and bytes in all."""
 
@@ -97,6 +100,7 @@ def iter_blocks(source: Source, block_bytes: int = BLOCK_BYTES) -> Iterator[byte
         lone_returns: bool | None = None
         while data := source.read(stream, block_bytes):
             if lone_returns is None:
+                data = data.removeprefix(BYTE_ORDER_MARK)
                 lone_returns = b"\n" not in data and b"\r" in data
             data = data.replace(b"\r", b"\n") if lone_returns else data
             head, newline, tail = data.rpartition(b"\n")

@@ -28,7 +28,6 @@ Mask = NDArray[np.bool_]
 
 PREFERENCE: Final[dict[str, tuple[str, ...]]] = dict.fromkeys(CHANNELS, ("CSV",))
 SEPARATORS: Final = (",", ";", "\t")
-MARK: Final = b"\xef\xbb\xbf"
 _DECIMAL_COMMA: Final = re.compile(rb"(?:^|[;\t])\s*-?\d+,\d+\s*(?:[;\t\r\n]|$)")
 
 
@@ -140,7 +139,7 @@ class CsvPass:
 
     def _begin(self, block: bytes) -> bytes:
         """Read the header line; return what follows it."""
-        lines = block.removeprefix(MARK).split(b"\n")
+        lines = block.split(b"\n")
         skipped = 0
         while skipped < len(lines) - 1 and (not lines[skipped].strip() or lines[skipped].startswith(b"#")):
             skipped += 1

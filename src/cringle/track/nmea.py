@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -15,6 +16,9 @@ from cringle.track.report import EXAMPLES_PER_REASON, Tally
 
 _PACK = 5
 _OTHER: Final = 0
+_TAG_BLOCK: Final = re.compile(rb"^\\[^\\\r\n]*\\(?=[$!])", re.MULTILINE)
+"""What a multiplexer may put before a sentence: source and time of receipt (IEC 61162-450, 7.2.3)."""
+
 NOT_WRONG: Final = (Verdict.GOOD, Verdict.UNKNOWN, Verdict.PROPRIETARY, Verdict.AIS)
 """Lines that are whole; no example of them is kept."""
 
@@ -66,7 +70,7 @@ def parse_block(block: bytes, tally: Tally, *, accept_no_checksum: bool = False)
     Parsed
         One table per sentence type.
     """
-    frames = frame_lines(block)
+    frames = frame_lines(_TAG_BLOCK.sub(b"", block) if b"\\" in block else block)
     packed = _types(frames)
     _judge_unchecked(frames, packed, accept=accept_no_checksum)
     _judge_addresses(frames, packed)

@@ -68,6 +68,7 @@ class FixQueue:
     _coarse: Coarse | None = None
     _opening: bool = True
     _held: Fixes | None = None
+    _before: Micros = field(default_factory=lambda: np.empty(0, dtype=np.int64))
 
     def take(self, block: Parsed) -> None:
         """Add the fixes of a block to those held, with the stamps they carry."""
@@ -90,7 +91,7 @@ class FixQueue:
         held = self._held
         if self._opening and not final and _stamps_seen(held.time) < LEAST_STAMPS:
             return _part(held, held.time, slice(0, 0)), held
-        stamps, spikes = repair_spikes(held.time)
+        stamps, spikes = self._without_spikes(held.time)
         self._coarse = find_coarse(stamps, _repeated(held)) or self._coarse
         last_run = int(np.flatnonzero(stamps != stamps[-1])[-1]) + 1 if (stamps != stamps[-1]).any() else 0
         count = len(stamps) if final or len(stamps) - last_run > MOST_HELD else last_run
@@ -99,8 +100,14 @@ class FixQueue:
             self._note("coarse_clock", int((times[:count] != stamps[:count]).sum()))
         self._note("spike", spikes)
         self._opening = self._opening and count == 0
+        self._before = stamps[count - 1 : count] if count else self._before
         self._held = _part(held, stamps, slice(count, None))
         return _part(held, times, slice(0, count)), _part(held, times, slice(count, None))
+
+    def _without_spikes(self, times: Micros) -> tuple[Micros, int]:
+        """Return stamps with single wrong ones repaired; the last settled one is the first's neighbour."""
+        stamps, count = repair_spikes(np.concatenate((self._before, times)))
+        return stamps[len(self._before) :], count
 
     def _note(self, kind: str, count: int) -> None:
         if count:

@@ -213,7 +213,7 @@ def _finished(report: ReadReport, account: Account, options: ReadOptions) -> Rea
 def _doubts(account: Account, now: datetime) -> list[str]:
     """Return sentences on dates that look wrong but are not for us to change."""
     doubts = [
-        f"the clock jumps by {gap.seconds / SECONDS_PER_DAY:.0f} days at {gap.start}: one side of it may be wrong"
+        f"the clock jumps by {gap.seconds / SECONDS_PER_DAY:.0f} days at {gap.start}: one side may be wrong"
         for gap in account.gaps
         if gap.seconds > LONGEST_PAUSE_DAYS * SECONDS_PER_DAY
     ]
