@@ -33,7 +33,8 @@ def show_report(report: BookReport, *, as_json: bool) -> None:
     _print(report.looked_at)
     _print([f"mistake: {one}" for one in report.mistakes])
     _print([f"remark: {one}" for one in report.remarks])
-    _print(["the book is well" if report.is_well else f"{len(report.mistakes)} mistakes to mend"])
+    count = len(report.mistakes)
+    _print(["the book is well" if report.is_well else f"{count} mistake{'s' if count > 1 else ''} to mend"])
 
 
 def show_history_of(batches: Sequence[Batch], *, as_json: bool) -> None:

@@ -13,7 +13,7 @@ from pydantic import Field, field_validator, model_validator
 from cringle.boat.base import FileModel
 from cringle.boat.boat_file import BoatIdentity, CrewRole
 from cringle.boat.read import TomlText, parse, read_toml
-from cringle.errors import InputError
+from cringle.errors import BookFileError, InputError
 
 TableChoice = Literal["copy", "starting", "blank"]
 
@@ -50,6 +50,9 @@ QUESTIONS: tuple[Question, ...] = (
     Question("table", "First table", "", "copy (from another book), starting (our guesses) or blank"),
 )
 """Asked in this order; every one has an answer file key of the same name."""
+
+
+ANSWER_AGAIN = "give these answers again; cringle book new --help shows how"
 
 
 class CrewAnswer(FileModel):
@@ -143,7 +146,10 @@ def answers_from_words(words: Mapping[str, str]) -> Answers:
     given: dict[str, Any] = {name: text.strip() for name, text in words.items() if text.strip()}
     if "crew" in given:
         given["crew"] = crew_from_words(given["crew"])
-    return parse(TomlText(Path("answers"), "", given, {}), Answers)
+    try:
+        return parse(TomlText(Path("answers"), "", given, {}), Answers)
+    except BookFileError as error:
+        raise BookFileError(list(error.findings), next_step=ANSWER_AGAIN) from error
 
 
 def crew_from_words(text: str) -> list[dict[str, Any]]:

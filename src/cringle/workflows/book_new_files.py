@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from collections.abc import Sequence
@@ -190,10 +191,10 @@ def guessed_crew(class_file: ClassFile) -> tuple[CrewAnswer, ...]:
     """Return a crew of which nothing is known: one a role, as many and as heavy as the class allows."""
     limits = class_file.limits
     count = min(max(len(CREW_ROLES), limits.crew_min), limits.crew_max)
-    mass = min(USUAL_MASS_KG, limits.crew_mass_max / count)
+    mass = min(USUAL_MASS_KG, math.floor(10.0 * limits.crew_mass_max / count) / 10.0)
     roles = [CREW_ROLES[index % len(CREW_ROLES)] for index in range(count)]
     return tuple(
-        CrewAnswer(name=f"Person {number}", mass_kg=round(mass, 1), role=role)
+        CrewAnswer(name=f"Person {number}", mass_kg=mass, role=role)
         for number, role in enumerate(roles, start=1)
     )
 
