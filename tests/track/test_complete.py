@@ -35,6 +35,14 @@ def test_motion_comes_from_positions_where_the_log_has_none() -> None:
     assert log.origins.bow == "course over ground"
 
 
+def test_a_jump_of_the_gps_is_no_speed() -> None:
+    lat = 54.0 + np.arange(ROWS) * 2.5e-5
+    lat[60:] += 0.002
+    sog = log_of(lat=lat, lon=-5.0).series.sog
+    assert np.nanmax(sog) < 6.0
+    assert np.isnan(sog).sum() == 4
+
+
 def test_the_logs_own_motion_is_kept() -> None:
     log = log_of(lat=54.0, lon=-5.0, sog=6.0, cog=90.0)
     assert log.origins.motion == "log"

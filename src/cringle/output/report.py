@@ -29,6 +29,9 @@ from cringle.track.heel import POINTS_OF_SAIL
 from cringle.track.tacks import Manoeuvre
 from cringle.track.turns import Turn
 
+ARROW: Final = "→"
+"""Between before and after."""
+
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 """What the page may load: nothing."""
 
@@ -128,9 +131,10 @@ def _table(kind: str, caption: str, head: tuple[str, ...], rows: Sequence[tuple[
 
 
 def _cells(head: tuple[str, ...], row: tuple[str, ...]) -> str:
+    classes = ["head", *("wide" if ARROW in value else "narrow" for value in row[1:])]
     return "".join(
-        f'<td{" class=head" if place == 0 else ""} data-label="{html_text(name)}">{html_text(value)}</td>'
-        for place, (name, value) in enumerate(zip(head, row, strict=True))
+        f'<td class="{kind}" data-label="{html_text(name)}">{html_text(value)}</td>'
+        for kind, name, value in zip(classes, head, row, strict=True)
     )
 
 
@@ -141,13 +145,13 @@ def _speeds(found: Debrief) -> str:
         (name, number(one.mean_kn), number(one.highest_10_s_kn)) if one else (name, UNKNOWN, UNKNOWN)
         for name, one in named
     ]
-    over = "through the water" if speed.measured_by == "stw" else "over ground"
+    over = "through water" if speed.measured_by == "stw" else "over ground"
     rows += [
-        (f"{name.capitalize()}, {over}", number(speed.mean_by_point_of_sail_kn.get(name)), UNKNOWN)
+        (name.capitalize(), number(speed.mean_by_point_of_sail_kn.get(name)), UNKNOWN)
         for name in POINTS_OF_SAIL
         if speed.mean_by_point_of_sail_kn.get(name) is not None
     ]
-    caption = "Knots. The highest is one held for ten seconds; the mean is taken under way."
+    caption = f"Knots. The highest is held for ten seconds. Points of sail: {over}."
     return _section("Speed", _table("speeds", caption, ("", "mean", "highest"), rows))
 
 
@@ -186,8 +190,8 @@ def _manoeuvre_row(place: int, one: Manoeuvre, found: Debrief) -> tuple[str, ...
     )
     return (
         f"{place}. {one.kind} {clock(one.at, found.time_zone)}",
-        f"{bearing(one.heading_before_deg)} → {bearing(one.heading_after_deg)}",
-        f"{wind_angle(one.awa_before_deg)} → {wind_angle(one.awa_after_deg)}",
+        f"{bearing(one.heading_before_deg)} {ARROW} {bearing(one.heading_after_deg)}",
+        f"{wind_angle(one.awa_before_deg)} {ARROW} {wind_angle(one.awa_after_deg)}",
         number(before),
         number(lowest),
     )

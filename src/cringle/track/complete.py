@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.physics.wind import true_wind
-from cringle.track.distance import position_metres
+from cringle.track.distance import FASTEST_STEP_M_PER_S, position_metres
 from cringle.track.series import Series
 from cringle.units import (
     degrees_to_radians,
@@ -99,7 +99,7 @@ def _covers(values: Array) -> bool:
 
 
 def _motion(series: Series) -> tuple[Series, str | None]:
-    """Fill speed and course over ground from the positions where the log has neither."""
+    """Fill speed and course over ground from the positions where the log has neither, none across a jump."""
     if series.has("sog") and series.has("cog"):
         return series, "log"
     if np.isfinite(series.lat).sum() < 2:
@@ -107,7 +107,9 @@ def _motion(series: Series) -> tuple[Series, str | None]:
     north, east = position_metres(series.lat, series.lon)
     reach = max(MOTION_REACH_S, round(series.fix_interval_s))
     along, across = _rate(north, reach), _rate(east, reach)
-    speed = metres_per_second_to_knots(np.hypot(along, across))
+    jumps = np.hypot(np.diff(north), np.diff(east)) > FASTEST_STEP_M_PER_S
+    jumped = _rate(np.concatenate([[0.0], np.cumsum(jumps)]), reach) > 0.0
+    speed = np.where(jumped, np.nan, metres_per_second_to_knots(np.hypot(along, across)))
     course = wrap_degrees(radians_to_degrees(np.arctan2(across, along)))
     sog = series.sog if series.has("sog") else speed
     cog = series.cog if series.has("cog") else np.where(speed >= SLOWEST_COURSE_KN, course, np.nan)
