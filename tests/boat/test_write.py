@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from cringle.boat.read import read_book_files
-from cringle.boat.write import set_value, write_atomically
+from cringle.boat.read import read_book_files, read_toml
+from cringle.boat.write import append_tables, set_value, set_values, write_atomically
 from cringle.errors import BookError, InputError
 
 
@@ -31,6 +31,30 @@ def test_comments_survive_a_change(book_folder: Path) -> None:
 def test_a_field_can_be_taken_out(book_folder: Path) -> None:
     set_value(book_folder / "boat.toml", ("controls", 0, "stop_low_mm"), None)
     assert read_book_files(book_folder).boat_file.controls[0].stop_low_mm is None
+
+
+def test_several_changes_are_one_write_or_none(book_folder: Path) -> None:
+    path = book_folder / "boat.toml"
+    before = path.read_bytes()
+    with pytest.raises(InputError, match="no table"):
+        set_values(path, [(("controls", 0, "low"), 1), (("controls", 99, "low"), 1)])
+    assert path.read_bytes() == before
+    set_values(path, [(("controls", 0, "low"), 1), (("controls", 0, "high"), 11)])
+    control = read_book_files(book_folder).boat_file.controls[0]
+    assert (control.low, control.high) == (1.0, 11.0)
+
+
+def test_tables_are_added_behind_the_others(tmp_path: Path) -> None:
+    path = tmp_path / "survey.toml"
+    path.write_text('# mine\n[[items]]\nid = "a" # first\n\n[[departure]]\nid = "d"\n', encoding="utf-8")
+    append_tables(path, "items", [{"id": "b", "rule": {"number": "C.1"}}, {"id": "c"}])
+    append_tables(path, "notes", [{"id": "n"}])
+    found = read_toml(path)
+    assert [one["id"] for one in found.data["items"]] == ["a", "b", "c"]
+    assert found.data["items"][1]["rule"] == {"number": "C.1"}
+    assert found.data["departure"] == [{"id": "d"}]
+    assert found.data["notes"] == [{"id": "n"}]
+    assert found.text.startswith('# mine\n[[items]]\nid = "a" # first\n')
 
 
 def test_a_place_that_is_not_there(book_folder: Path) -> None:

@@ -39,7 +39,7 @@ def test_a_card_is_written(cringle: Called, tmp_path: Path) -> None:
 def test_each_as_json(cringle: Called) -> None:
     found = json.loads(cringle("--low", "9", "--high", "13", "--each", "--json")[1])
     assert found["cards"][0] == "everybody"
-    assert len(found["cards"]) == 4
+    assert len(found["cards"]) == 5
 
 
 def test_one_person(cringle: Called) -> None:

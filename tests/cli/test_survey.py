@@ -39,7 +39,8 @@ def test_show_as_json(cringle: Called, book_folder: Path, capsys: pytest.Capture
 def test_done_dropped_and_open_again(cringle: Called) -> None:
     assert cringle("done", "marks", "--who", "Keo")[1] == "marks: done"
     assert "Behind us marks: Number every line" in cringle("show")[1]
-    assert cringle("done", "marks", "--state", "open")[1] == "marks: open"
+    found = json.loads(cringle("done", "marks", "--state", "open", "--json")[1])
+    assert (found["id"], found["state"]) == ("marks", "open")
     status, _, err = cringle("done", "mark")
     assert status == 1
     assert "did you mean 'marks'" in err
@@ -61,7 +62,7 @@ def test_add_and_what_is_wrong_with_it(cringle: Called) -> None:
 
 def test_print_and_departure(cringle: Called, tmp_path: Path) -> None:
     work, check = tmp_path / "w.pdf", tmp_path / "d.pdf"
-    assert cringle("print", "--out", str(work))[0] == 0
+    assert json.loads(cringle("print", "--out", str(work), "--json")[1])["items"] == 11
     status, out, _ = cringle("departure", "--tick", "radio", "--who", "Keo", "--out", str(check))
     assert status == 0
     assert "[x] Radio charged and on the race channel (radio), Keo" in out

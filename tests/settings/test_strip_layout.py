@@ -138,3 +138,13 @@ def test_every_line_of_the_demo_boat_can_be_laid(examples: Path) -> None:
     for control in read_book_files(examples).boat_file.controls:
         for line in control.lines:
             assert lay_strip(control, line.name, LETTER)[-1].ticks[-1].mark == control.high
+
+
+def test_a_cut_lies_beside_a_half_mark(examples: Path) -> None:
+    control = read_book_files(examples).boat_file.control("jib_sheet_port")
+    assert isinstance(control, Control)
+    first, second = lay_strip(control, "x", A4)
+    assert first.join_right_mm is not None
+    cut_mark = control.to_mark(first.join_right_mm - END_MM)
+    assert_allclose(cut_mark % 1.0, 0.5 + 2.0 / control.mm_per_mark)
+    assert second.ticks[-1].mark == control.high

@@ -45,7 +45,7 @@ def test_each_and_one(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "card.pdf"
     made = make_card(folder, WIND, out, wanted=CardRequest(each=True, at=AT))
     assert made.cards[0] == "everybody"
-    assert set(made.cards[1:]) == {"Marit", "Keo", "Tobias"}
+    assert set(made.cards[1:]) == {"Marit", "Keo", "Tobias", "Ines"}
     assert len(texts(out)) == 2 * len(made.cards)
     assert make_card(folder, WIND, out, wanted=CardRequest(person="Keo", at=AT)).cards == ("Keo",)
     assert "Brindle · Keo" in texts(out)[0]
@@ -64,9 +64,15 @@ def test_a_card_for_the_run_has_the_run_in_front(folder: Path, tmp_path: Path) -
     assert "Kite sheet, leeward" in front
 
 
-def test_a_person_without_a_number_gets_no_card(folder: Path, tmp_path: Path) -> None:
+def test_the_helm_sets_nothing_and_sees_everybodys_moves(folder: Path, tmp_path: Path) -> None:
+    front, back = texts(make_card(folder, WIND, tmp_path / "c.pdf", wanted=CardRequest("Ines", at=AT)).path)
+    assert "You set no line tonight" in front
+    assert "Tobias:" in back
+
+
+def test_a_stranger_gets_no_card(folder: Path, tmp_path: Path) -> None:
     out = tmp_path / "c.pdf"
-    with pytest.raises(InputError, match="person with a card 'Kéo'"):
+    with pytest.raises(InputError, match="person aboard 'Kéo'"):
         make_card(folder, WIND, out, wanted=CardRequest(person="Kéo"))
     assert not out.exists()
 

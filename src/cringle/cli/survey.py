@@ -139,17 +139,24 @@ def done(
     book: BookOption = None,
     who: WhoOption = DEFAULT_WHO,
     why: WhyOption = "",
+    as_json: JsonOption = False,
 ) -> None:
     """Record that an item is done (or dropped, or open again)."""
     found = work.survey_set_state(find_book(book), item, state, who=who, why=why)
+    if as_json:
+        emit_json({"schema": "survey-state/1", "id": found.item.id, "state": found.state})
+        return
     console().print(f"{found.item.id}: {found.state}", markup=False)
 
 
 @app.command(name="print", epilog="Example: cringle survey print --out work-list.pdf")
-def print_list(book: BookOption = None, out: OutOption = None) -> None:
+def print_list(book: BookOption = None, out: OutOption = None, as_json: JsonOption = False) -> None:
     """Write the work list as a PDF."""
     target = out or Path("work-list.pdf")
-    work.survey_print(find_book(book), target)
+    shown = work.survey_print(find_book(book), target)
+    if as_json:
+        emit_json({"schema": "survey-print/1", "path": str(target), "items": len(shown.work.ranked)})
+        return
     console().print(f"written: {target}", markup=False)
 
 

@@ -49,6 +49,10 @@ ALWAYS = (
 """Cautions on every card."""
 
 
+EMPTY_TABLE = "The table has no numbers for these sails yet."
+NOTHING_TO_SET = "You set no line tonight. Heel, cues, moves and the run are on the back."
+
+
 @dataclass(frozen=True)
 class CardInput:
     """What a card is made of.
@@ -106,7 +110,7 @@ def _front(card: CardInput) -> str:
     columns = f"(1fr, 21mm{', 19.5mm' * len(rows.gears)})"
     body = [_title(card), f"#grid(columns: {columns}, {_gear_heads(rows)})\n"]
     if not rows.people:
-        body.append(f"#text({typst_string('The table has no numbers for these sails yet.')})\n")
+        body.append(f"#text({typst_string(NOTHING_TO_SET if card.up.numbers.numbers else EMPTY_TABLE)})\n")
     height = row_height_mm(rows)
     body += [_person(block, columns, height) for block in rows.people]
     if rows.left_out:
@@ -205,7 +209,7 @@ def _places(card: CardInput) -> str:
 
 def _moves(card: CardInput) -> str:
     here = card.up.wind.wind_kn
-    mine = [one for one in card.up.moves if card.person in (None, one.who)]
+    mine = [one for one in card.up.moves if card.person in (None, one.who) or _sets_nothing(card)]
     ups = [one for one in mine if one.to_wind_kn > here]
     downs = [one for one in mine if one.to_wind_kn < here]
     out = ""
@@ -216,6 +220,11 @@ def _moves(card: CardInput) -> str:
         lines = _move_lines([one for one in moves if one.to_wind_kn == to_kn])
         out += _head(f"{title}: {to_kn:g} kn") + "".join(_line(one) for one in lines)
     return out or _head("Moves") + _line("The table has no row to move to.")
+
+
+def _sets_nothing(card: CardInput) -> bool:
+    """Whether the card is for somebody, such as the helm, who works no line: they see everybody's moves."""
+    return card.person is not None and card.person not in card.up.people
 
 
 def _move_lines(moves: Sequence[Move]) -> list[str]:

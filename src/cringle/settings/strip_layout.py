@@ -20,6 +20,9 @@ END_MM = 8.0
 GLUE_MM = 10.0
 """Overlap beyond a join line, to glue on."""
 
+BESIDE_HALF_MM = 2.0
+"""A cut lies this far beside a half mark: on no tick, and as far from the figures as can be."""
+
 MOST_SHEETS = 40
 CHECK_BAR_MM = 100.0
 
@@ -139,8 +142,9 @@ def lay_strip(control: Control, line: str, paper: Paper) -> list[StripPart]:
     marks = half_marks(control.low, control.high)
     origin_mm = control.to_mm(marks[0]) - END_MM
     length_mm = control.to_mm(marks[-1]) - origin_mm + END_MM
-    quarter = control.mm_per_mark / 4.0
-    wish = [control.to_mm(mark) - origin_mm + quarter for mark in marks]
+    beside = min(control.mm_per_mark / 4.0, BESIDE_HALF_MM)
+    halves = [mark for mark in marks if not float(mark).is_integer()]
+    wish = [control.to_mm(mark) - origin_mm + beside for mark in halves]
     places = cuts(length_mm, paper.usable_mm, wish)
     if len(places) - 1 > MOST_SHEETS:
         raise InputError(

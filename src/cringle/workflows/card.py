@@ -26,7 +26,7 @@ class CardRequest:
     person : str or None
         One person's card; everybody's numbers on one card when left out.
     each : bool
-        One card for each person who sets something, after the card for everybody.
+        One card for each person aboard, after the card for everybody.
     at : datetime or None
         Date on the card; now when left out.
     """
@@ -70,7 +70,7 @@ def make_card(
     Raises
     ------
     InputError
-        The request cannot be answered, or that person sets nothing.
+        The request cannot be answered, or that person is not aboard.
     BookError
         The records cannot be read, or the file cannot be written.
     """
@@ -98,9 +98,10 @@ def _runs(folder: Path, request: TonightRequest, model: ModelAnswers | None) -> 
 
 
 def _people(up: Tonight, asked: CardRequest) -> Sequence[str | None]:
+    aboard = tuple(dict.fromkeys([*up.people, *(one.person for one in up.crew)]))
     if asked.each:
-        return [None, *up.people]
+        return [None, *aboard]
     if asked.person is None:
         return [None]
-    step = "cards are for people who set something tonight"
-    return [known_name(asked.person, up.people, what="person with a card", next_step=step)]
+    step = "name somebody aboard, or add them with --aboard"
+    return [known_name(asked.person, aboard, what="person aboard", next_step=step)]
