@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -58,22 +59,30 @@ class Sentences:
     frames: Frames
     rows: Index
 
-    @property
+    @cached_property
     def field_count(self) -> Index:
         """Number of fields after the address."""
         return self.frames.comma_count[self.rows]
 
+    @cached_property
+    def _first_comma(self) -> Index:
+        return self.frames.first_comma[self.rows]
+
+    @cached_property
+    def _star(self) -> Index:
+        return self.frames.star[self.rows]
+
     def field(self, number: int) -> Field:
         """Return field `number`, counted from 1 after the address; one that is not there is empty."""
-        frames, rows = self.frames, self.rows
-        last = len(frames.commas) - 1
-        first = frames.first_comma[rows] + number - 1
-        present = frames.comma_count[rows] >= number
-        more = frames.comma_count[rows] > number
-        star = frames.star[rows]
-        start = np.where(present, frames.commas[np.minimum(first, last)] + 1, star)
-        end = np.where(more, frames.commas[np.minimum(first + 1, last)], star)
-        return Field(frames.data, start, end)
+        commas, count, star = self.frames.commas, self.field_count, self._star
+        least = int(count.min(initial=number + 1))
+        first = self._first_comma + (number - 1)
+        if least > number:
+            return Field(self.frames.data, commas[first] + 1, commas[first + 1])
+        last = len(commas) - 1
+        start = np.where(count >= number, commas[np.minimum(first, last)] + 1, star)
+        end = np.where(count > number, commas[np.minimum(first + 1, last)], star)
+        return Field(self.frames.data, start, end)
 
 
 def windows(field: Field, width: int = WINDOW) -> Bytes:
