@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from cringle.boat.base import RuleState
 from cringle.boat.boat_file import BoatFile
 from cringle.boat.class_file import ClassFile, SailSet
 from cringle.boat.crew_file import CrewFile, Person
-from cringle.findings import Number
 from cringle.settings.aboard import people_aboard
-from cringle.settings.interpolate import monotone
+from cringle.settings.cautions import cautions
+from cringle.settings.heel import heel_targets
 from cringle.settings.moves import NOBODY, Move, moves_between
 from cringle.settings.names import known_name
-from cringle.settings.places import places
-from cringle.settings.reading import weaker
+from cringle.settings.places import Place, places
 from cringle.settings.records import Records, TonightRequest
 from cringle.settings.rig_row import rig_tonight
 from cringle.settings.roles import RoleScale, role_scales, who_works
@@ -77,67 +74,101 @@ def answer(
     InputError
         An unknown sea, sail set or person, or an impossible wind.
     """
-    sail_set = sail_set_asked(boat.class_file, request.sail_set)
-    sea = known_name(request.sea, SEAS, what="sea")
-    people = people_aboard(boat.crew_file, request.aboard)
-    height_m = boat.boat_file.boat.wind_height_m
-    winds = winds_at_table_height(request, height_m)
-    row = _row_note(records, sail_set.id, sea, winds.mean_kn)
-    shift = _shift(boat, people, winds.mean_kn, row, up=sail_set.point == "up", model=model)
-    reads = _Reader(boat, records, sail_set.id, sea, ratio=shift.reads_at_kn / (winds.mean_kn or 1.0))
-    numbers = reads.at(winds.mean_kn)
-    posture = None if row is None else row.posture
-    seats = model.places if model and model.places else places(boat.class_file, people, posture)
-    heels = _heels(records, boat.class_file, winds.mean_kn, model)
+    asked = _asked(boat, records, request)
+    shift = _shift(asked, model)
+    reads = _Reader(asked, ratio=shift.reads_at_kn / asked.winds.mean_kn if asked.winds.mean_kn else 1.0)
+    numbers = reads.at(asked.winds.mean_kn)
     notes = (*numbers.notes, *numbers.left_out)
+    heel_up, heel_down = heel_targets(records.table.notes, boat.class_file, asked.winds.mean_kn, model)
     return Tonight(
         boat=boat.boat_file.boat.name,
-        wind=_tonight_wind(request, winds, shift, height_m),
-        sea=sea,
-        sail_set=sail_set.id,
-        sail_set_name=sail_set.name,
-        point=sail_set.point,
+        wind=_tonight_wind(request, asked.winds, shift, boat.boat_file.boat.wind_height_m),
+        sea=asked.sea,
+        sail_set=asked.sail_set.id,
+        sail_set_name=asked.sail_set.name,
+        point=asked.sail_set.point,
         numbers=numbers,
         scales=boat.scales,
-        workers={role: who_works(one.worked_by, people) or NOBODY for role, one in boat.scales.items()},
-        moves=_moves(reads, numbers, winds, people),
-        crew=seats,
+        workers={role: who_works(one.worked_by, asked.people) or NOBODY for role, one in boat.scales.items()},
+        moves=_moves(reads, numbers),
+        crew=_seats(asked, model),
         rig=rig_tonight(boat.boat_file, records, numbers, boat.scales),
-        heel_up=heels[0],
-        heel_down=heels[1],
-        posture=posture,
-        cues={} if row is None else dict(row.cues),
+        heel_up=heel_up,
+        heel_down=heel_down,
+        posture=asked.posture,
+        cues={} if asked.row is None else dict(asked.row.cues),
         call=records.call or (model.call if model else None),
         goal=records.goal,
         trial=records.trial,
-        cautions=(*_cautions(boat.class_file, people, winds), *_unknown_rules(boat.scales, numbers), *notes),
+        cautions=(*cautions(boat.class_file, asked.people, asked.winds, numbers, boat.scales), *notes),
         notes=notes,
         model=model.by if model else None,
     )
 
 
 @dataclass(frozen=True)
-class _Reader:
-    """Reads the table for tonight's people."""
+class _Asked:
+    """What was asked for, with every name found and every wind at the table's height."""
 
     boat: Boat
     records: Records
-    sail_set: str
+    sail_set: SailSet
     sea: str
+    people: tuple[Person, ...]
+    winds: Winds
+    row: RowNote | None
+
+    @property
+    def posture(self) -> str | None:
+        return None if self.row is None else self.row.posture
+
+
+def _asked(boat: Boat, records: Records, request: TonightRequest) -> _Asked:
+    sail_set = sail_set_asked(boat.class_file, request.sail_set)
+    sea = known_name(request.sea, SEAS, what="sea")
+    winds = winds_at_table_height(request, boat.boat_file.boat.wind_height_m)
+    return _Asked(
+        boat=boat,
+        records=records,
+        sail_set=sail_set,
+        sea=sea,
+        people=people_aboard(boat.crew_file, request.aboard),
+        winds=winds,
+        row=_row_note(records, sail_set.id, sea, winds.mean_kn),
+    )
+
+
+def _seats(asked: _Asked, model: ModelAnswers | None) -> tuple[Place, ...]:
+    if model is not None and model.places:
+        return model.places
+    return places(asked.boat.class_file, asked.people, asked.posture)
+
+
+@dataclass(frozen=True)
+class _Reader:
+    """Reads the table for tonight's people."""
+
+    asked: _Asked
     ratio: float
 
     def at(self, wind_kn: float) -> StartNumbers:
         reads_at = wind_kn if self.ratio == 1.0 else round(wind_kn * self.ratio, WIND_DECIMALS)
+        asked = self.asked
         return start_numbers(
-            self.records.table, self.boat.scales, sail_set=self.sail_set, sea=self.sea, wind_kn=reads_at
+            asked.records.table,
+            asked.boat.scales,
+            sail_set=asked.sail_set.id,
+            sea=asked.sea,
+            wind_kn=reads_at,
         )
 
 
-def _moves(reads: _Reader, numbers: StartNumbers, winds: Winds, people: Sequence[Person]) -> tuple[Move, ...]:
-    rows = reads.records.table.winds(reads.sail_set)
+def _moves(reads: _Reader, numbers: StartNumbers) -> tuple[Move, ...]:
+    asked = reads.asked
+    rows = asked.records.table.winds(asked.sail_set.id)
     found = [
-        moves_between(numbers, reads.at(wind), reads.boat.scales, aboard=people, to_wind_kn=wind)
-        for wind in winds.others(rows)
+        moves_between(numbers, reads.at(wind), asked.boat.scales, aboard=asked.people, to_wind_kn=wind)
+        for wind in asked.winds.others(rows)
     ]
     return tuple(move for moves in found for move in moves if move.while_racing)
 
@@ -151,25 +182,18 @@ def _row_note(records: Records, sail_set: str, sea: str, wind_kn: float) -> RowN
     return min(notes, key=lambda one: (abs(one.wind_kn - wind_kn), one.wind_kn, one.gear != "settled"))
 
 
-def _shift(
-    boat: Boat,
-    people: Sequence[Person],
-    wind_kn: float,
-    row: RowNote | None,
-    *,
-    up: bool,
-    model: ModelAnswers | None,
-) -> Shift:
-    crew, mass_kg = boat.crew_file, sum(one.mass_kg for one in people)
-    if not up or tuple(people) == crew.people:
+def _shift(asked: _Asked, model: ModelAnswers | None) -> Shift:
+    crew, people, row = asked.boat.crew_file, asked.people, asked.row
+    wind_kn, mass_kg = asked.winds.mean_kn, sum(one.mass_kg for one in people)
+    if asked.sail_set.point != "up" or people == crew.people:
         return Shift(wind_kn, wind_kn, mass_kg, crew.mass_kg)
     ratio = model.moment_ratio if model else None
     if ratio is None:
+        class_file = asked.boat.class_file
         heel = SHIFT_HEEL_DEG if row is None or row.heel is None else row.heel.value
-        reference = righting_moment(boat.class_file, crew.people, heel)
-        ratio = righting_moment(boat.class_file, people, heel) / reference
-    posture = None if row is None else row.posture
-    return shift_row(wind_kn, ratio, mass_kg=mass_kg, reference_mass_kg=crew.mass_kg, posture=posture)
+        reference = righting_moment(class_file, crew.people, heel)
+        ratio = righting_moment(class_file, people, heel) / reference
+    return shift_row(wind_kn, ratio, mass_kg=mass_kg, reference_mass_kg=crew.mass_kg, posture=asked.posture)
 
 
 def _tonight_wind(request: TonightRequest, winds: Winds, shift: Shift, height_m: float) -> TonightWind:
@@ -192,58 +216,3 @@ def _tonight_wind(request: TonightRequest, winds: Winds, shift: Shift, height_m:
         gust_kn=winds.gust_kn,
         notes=tuple(notes),
     )
-
-
-def _heels(
-    records: Records, class_file: ClassFile, wind_kn: float, model: ModelAnswers | None
-) -> tuple[Number | None, Number | None]:
-    """Return the heel targets up and down: the book's own, else the model's."""
-    points: dict[str, list[RowNote]] = {"up": [], "down": []}
-    for note in records.table.notes:
-        known = class_file.sail_set(note.sail_set)
-        if note.heel is not None and known is not None:
-            points[known.point].append(note)
-    up, down = (_heel_at(points[point], wind_kn) for point in ("up", "down"))
-    return (
-        up or (model.heel_up if model else None),
-        down or (model.heel_down if model else None),
-    )
-
-
-def _heel_at(notes: Sequence[RowNote], wind_kn: float) -> Number | None:
-    """Return the heel of one gear between its rows: of the gear whose rows come nearest to the wind."""
-    if not notes:
-        return None
-    near = min(notes, key=lambda one: (abs(one.wind_kn - wind_kn), one.gear != "settled"))
-    rows: Mapping[float, Number] = {
-        one.wind_kn: one.heel
-        for one in notes
-        if one.heel is not None and (one.sail_set, one.gear, one.sea) == (near.sail_set, near.gear, near.sea)
-    }
-    winds = sorted(rows)
-    value = float(monotone(winds, [rows[wind].value for wind in winds], wind_kn))
-    below = rows[max((one for one in winds if one <= wind_kn), default=winds[0])]
-    sure = weaker(below, rows[min((one for one in winds if one >= wind_kn), default=winds[-1])])
-    return Number(round(value), "deg", sure.source, by=sure.by, at=sure.at)
-
-
-def _cautions(class_file: ClassFile, people: Sequence[Person], winds: Winds) -> Iterator[str]:
-    limits, mass_kg = class_file.limits, sum(one.mass_kg for one in people)
-    if winds.mean_kn > limits.wind_limit_kn:
-        rule = f"the class limit of {limits.wind_limit_kn:g} kn, rule {limits.wind_limit_rule}"
-        yield f"{winds.mean_kn:g} kn is above {rule}"
-    elif winds.strongest_kn > limits.wind_limit_kn:
-        limit = f"the class limit of {limits.wind_limit_kn:g} kn for the mean"
-        yield f"{winds.strongest_kn:g} kn in the puffs is above {limit}: decide ashore"
-    if mass_kg > limits.crew_mass_max:
-        yield f"{mass_kg:g} kg aboard, the class allows {limits.crew_mass_max:g} kg, rule {limits.crew_rule}"
-    if not limits.crew_min <= len(people) <= limits.crew_max:
-        wanted = f"{limits.crew_min} to {limits.crew_max}, rule {limits.crew_rule}"
-        yield f"{len(people)} aboard, the class asks for {wanted}"
-
-
-def _unknown_rules(scales: Mapping[str, RoleScale], numbers: StartNumbers) -> Iterator[str]:
-    """Say which lines the class file and the boat file leave open."""
-    names = [scales[role].name for role in numbers.roles if scales[role].rule_state is RuleState.UNKNOWN]
-    if names:
-        yield f"when may these be changed? ask the class before you race: {'; '.join(names)}"
