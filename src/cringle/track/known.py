@@ -13,6 +13,7 @@ from typing import Final
 from cringle.errors import LogError
 from cringle.track.debrief import Debrief
 from cringle.track.tacks import Manoeuvre
+from cringle.units import wrap_degrees
 
 TIME_TOLERANCE_S: Final = 10.0
 """A manoeuvre found within this of a noted one of the same kind is the same [s]."""
@@ -122,4 +123,4 @@ def magnetic_deg(true_deg: float | None, variation_deg: float | None) -> float |
     """Return a true heading as magnetic in [0, 360); east variation is positive. None when not known."""
     if true_deg is None or variation_deg is None:
         return None
-    return (true_deg - variation_deg) % 360.0
+    return float(wrap_degrees(true_deg - variation_deg))

@@ -14,6 +14,7 @@ from cringle.track.complete import Complete
 from cringle.track.heel import LEAST_SECONDS, POINTS_OF_SAIL, point_of_sail
 from cringle.track.series import Series
 from cringle.track.tacks import Manoeuvre
+from cringle.units import wrap_degrees
 
 Array = NDArray[np.float64]
 
@@ -83,7 +84,7 @@ def wind_summary(series: Series) -> WindSummary | None:
         tws_sd_kn=float(speed.std()) if speed.size else None,
         tws_p10_kn=float(low) if speed.size else None,
         tws_p90_kn=float(high) if speed.size else None,
-        twd_mean_deg=mean_direction % 360.0 if direction.size else None,
+        twd_mean_deg=float(wrap_degrees(mean_direction)) if direction.size else None,
         twd_sd_deg=circular_spread_deg(direction) if direction.size else None,
     )
 

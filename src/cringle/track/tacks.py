@@ -18,6 +18,7 @@ from cringle.track.circle import circular_mean_deg, difference_deg, unwind_deg
 from cringle.track.complete import Complete, boat_speed
 from cringle.track.series import Series
 from cringle.track.sides import Change, side_changes
+from cringle.units import wrap_degrees
 
 Array = NDArray[np.float64]
 
@@ -237,7 +238,7 @@ def _manoeuvre(sides: _Sides, angle: Array, log: Complete) -> Manoeuvre:
 
 def _direction(angles_deg: Array) -> float | None:
     mean = circular_mean_deg(angles_deg)
-    return mean % 360.0 if np.isfinite(mean) else None
+    return float(wrap_degrees(mean)) if np.isfinite(mean) else None
 
 
 def _known(value: float) -> float | None:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from cringle.track.circle import unwind_deg
 from cringle.track.complete import Complete
+from cringle.units import wrap_degrees
 
 Array = NDArray[np.float64]
 
@@ -63,8 +64,9 @@ def find_turns(log: Complete) -> tuple[Turn, ...]:
     adrift = np.fmin(slow_before, slow_after) < SLOWEST_TURN_KN
     step = np.where(steady & ~adrift, after - before, np.nan)
     rows = _peaks(np.abs(np.nan_to_num(step)))
+    start, end = wrap_degrees(before), wrap_degrees(after)
     return tuple(
-        Turn(log.series.at(row), before[row] % 360.0, after[row] % 360.0, float(step[row])) for row in rows
+        Turn(log.series.at(row), float(start[row]), float(end[row]), float(step[row])) for row in rows
     )
 
 
