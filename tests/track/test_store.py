@@ -1,5 +1,8 @@
 from __future__ import annotations
 
+import subprocess
+import sys
+import time
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -55,10 +58,27 @@ def test_another_reader_version_makes_the_parts_anew(
 
 def test_damaged_parts_are_made_anew(evening: Path, tmp_path: Path) -> None:
     stored = store_log(evening, tmp_path / "logs")
-    (stored.directory / "parts" / "report.json").write_text("{", encoding="utf-8")
+    next(stored.directory.glob("parts-*/report.json")).write_text("{", encoding="utf-8")
     assert list_stored(tmp_path / "logs") == []
     assert not store_log(evening, tmp_path / "logs").already_there
     assert len(list_stored(tmp_path / "logs")) == 1
+
+
+def test_a_lost_note_of_the_name_is_made_anew(evening: Path, tmp_path: Path) -> None:
+    stored = store_log(evening, tmp_path / "logs")
+    for text in ("[]", "{", None):
+        (stored.directory / "log.json").unlink()
+        if text is not None:
+            (stored.directory / "log.json").write_text(text, encoding="utf-8")
+        again = store_log(evening, tmp_path / "logs")
+        assert not again.already_there
+        assert read_stored(tmp_path / "logs", stored.sha256).track.height == 100
+
+
+def test_only_the_current_parts_are_kept(evening: Path, tmp_path: Path) -> None:
+    for weeks in range(3):
+        stored = store_log(evening, tmp_path / "logs", options=ReadOptions(shift_weeks=weeks))
+    assert len(list(stored.directory.glob("parts-*"))) == 1
 
 
 def test_a_log_that_cannot_be_read_is_not_kept(tmp_path: Path, write_log: Callable[..., Path]) -> None:
@@ -114,3 +134,36 @@ def test_options_are_kept(tmp_path: Path, write_log: Callable[..., Path]) -> Non
     store_log(path, tmp_path / "logs", options=options)
     assert store_log(path, tmp_path / "logs", options=options).already_there
     assert not store_log(path, tmp_path / "logs", options=ReadOptions(date=date(2026, 5, 4))).already_there
+
+
+KEEP_STORING = """
+import sys
+from pathlib import Path
+from cringle.track.options import ReadOptions
+from cringle.track.store import store_log
+log, logs = Path(sys.argv[1]), Path(sys.argv[2])
+print("ready", flush=True)
+for turn in range(10_000):
+    store_log(log, logs, options=ReadOptions(shift_weeks=turn % 2 + 1, block_bytes=2000))
+"""
+
+
+@pytest.mark.parametrize("wait_s", [0.0, 0.003, 0.011, 0.017, 0.04, 0.07, 0.11, 0.19])
+def test_a_killed_write_leaves_the_old_or_the_new_never_half(
+    evening: Path, tmp_path: Path, wait_s: float
+) -> None:
+    logs = tmp_path / "logs"
+    first = store_log(evening, logs)
+    command = [sys.executable, "-c", KEEP_STORING, str(evening), str(logs)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE) as writer:
+        assert writer.stdout is not None
+        writer.stdout.readline()
+        time.sleep(wait_s)
+        writer.kill()
+    assert stored_keys(logs) == [first.sha256]
+    assert read_stored(logs, first.sha256).track.height == 100
+    assert first.original.read_bytes() == evening.read_bytes()
+    again = store_log(evening, logs)
+    whole = read_stored(logs, first.sha256)
+    assert whole.track.height == 100
+    assert again.report.rows == 100

@@ -3,10 +3,11 @@
 Each log has a directory named by the sha256 of its original::
 
     logs/<sha256>/original.log     never changed
-    logs/<sha256>/parts/           track-000000.parquet, side-heading-000000.parquet ..., report.json
-    logs/<sha256>/name.json        the name under which it came
+    logs/<sha256>/parts-1a2b3c4d/  track-000000.parquet, side-heading-000000.parquet ..., report.json
+    logs/<sha256>/log.json         the name under which it came, and which parts are current
 
-Storing a log twice changes nothing; storing it with other options makes its parts anew.
+Storing a log twice changes nothing. Storing it with other options makes new parts beside the old ones; they
+become current in one step, and then the old ones go.
 """
 
 from __future__ import annotations
@@ -14,16 +15,17 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from cringle.boat.write import write_atomically
 from cringle.errors import BookError, InputError
 from cringle.track.chunks import Progress, Source, no_progress
 from cringle.track.options import ReadOptions
 from cringle.track.parts import (
     PARTIAL,
-    kept_options,
     new_directory,
     options_to_dict,
     read_log_to_parts,
@@ -36,8 +38,7 @@ from cringle.track.read import TrackLog
 from cringle.track.report import READER_VERSION, ReadReport
 
 COPY_BYTES: Final = 1 << 20
-PARTS: Final = "parts"
-NAME: Final = "name.json"
+LOG: Final = "log.json"
 SUFFIXES: Final = frozenset({".log", ".nmea", ".nme", ".gpx", ".csv", ".txt"})
 
 
@@ -103,9 +104,10 @@ def store_log(
     with new_directory(directory) as target:
         copy = target / f"original{path.suffix.lower() if path.suffix.lower() in SUFFIXES else ''}"
         copied = _copy(path, copy)
-        (target / PARTS).mkdir()
-        report = write_parts(path, target / PARTS, options, progress)
-        write_synced(target / NAME, json.dumps({"name": path.name}).encode())
+        parts = _parts_name(options)
+        (target / parts).mkdir()
+        report = write_parts(path, target / parts, options, progress)
+        write_synced(target / LOG, _log_file(path.name, parts))
         if not sha256 == copied == report.sha256:
             raise BookError(
                 f"{path}: the file changed while it was read", next_step="wait until its recorder is done"
@@ -115,17 +117,17 @@ def store_log(
 
 def _again(directory: Path, sha256: str, options: ReadOptions, progress: Progress) -> StoredLog:
     """Return a log that is there already; its parts are made anew when options or reader differ."""
-    stored = _stored(directory, sha256)
-    wanted = options_to_dict(options)
-    if (
-        stored is not None
-        and stored.report.reader_version == READER_VERSION
-        and kept_options(directory / PARTS) == wanted
-    ):
+    stored, parts = _stored(directory, sha256), _parts_name(options)
+    if stored is not None and _current(directory).name == parts:
         return StoredLog(sha256, stored.name, directory, stored.report, already_there=True)
+    name = _log(directory).get("name", directory.name[:12])
     original = next(directory.glob("original*"))
-    report = read_log_to_parts(original, directory / PARTS, options=options, progress=progress)
-    return StoredLog(sha256, _name(directory), directory, report)
+    report = read_log_to_parts(original, directory / parts, options=options, progress=progress)
+    write_atomically(directory / LOG, _log_file(name, parts))
+    for old in directory.glob("parts-*"):
+        if old.name != parts:
+            shutil.rmtree(old, ignore_errors=True)
+    return StoredLog(sha256, name, directory, report)
 
 
 def read_stored(logs_dir: Path, sha256: str) -> TrackLog:
@@ -152,7 +154,7 @@ def read_stored(logs_dir: Path, sha256: str) -> TrackLog:
             f"{len(matches)} stored logs have a key that begins with {sha256!r}; there are {have}",
             next_step="give more of the key, or list the logs",
         )
-    return read_parts(logs_dir / matches[0] / PARTS)
+    return read_parts(_current(logs_dir / matches[0]))
 
 
 def stored_keys(logs_dir: Path) -> list[str]:
@@ -180,16 +182,33 @@ def _begin(stored: StoredLog) -> str:
 
 def _stored(directory: Path, sha256: str) -> StoredLog | None:
     try:
-        return StoredLog(sha256, _name(directory), directory, read_report(directory / PARTS))
+        name = _log(directory).get("name", sha256[:12])
+        return StoredLog(sha256, name, directory, read_report(_current(directory)))
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
 
-def _name(directory: Path) -> str:
+def _log(directory: Path) -> dict[str, str]:
+    """Return what ``log.json`` says; nothing when it is lost or damaged."""
     try:
-        return str(json.loads((directory / NAME).read_text(encoding="utf-8"))["name"])
-    except (OSError, ValueError, KeyError):
-        return directory.name[:12]
+        kept = json.loads((directory / LOG).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return {str(key): str(value) for key, value in kept.items()} if isinstance(kept, dict) else {}
+
+
+def _log_file(name: str, parts: str) -> bytes:
+    return json.dumps({"name": name, "parts": parts}, ensure_ascii=False).encode()
+
+
+def _current(directory: Path) -> Path:
+    return directory / Path(_log(directory).get("parts", "parts-lost")).name
+
+
+def _parts_name(options: ReadOptions) -> str:
+    """Return the name of the parts that this reader makes with these options."""
+    made_with = json.dumps([READER_VERSION, options_to_dict(options)], sort_keys=True)
+    return f"parts-{hashlib.sha256(made_with.encode()).hexdigest()[:8]}"
 
 
 def _copy(path: Path, target: Path) -> str:
