@@ -3,12 +3,17 @@ from __future__ import annotations
 import json
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
+from uuid import UUID
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from cringle.book.entries import REGARDLESS, NewEntry
-from cringle.book.exchange import from_json_lines, to_json_lines
+from cringle.book.exchange import Travelling, from_json_lines, to_json_lines
 from cringle.book.store import Book
 from cringle.errors import ConflictError, InputError
 
@@ -99,7 +104,7 @@ def test_our_emptied_cell_stays_emptied_when_ours_is_preferred(copies: tuple[Boo
     assert ours.current("setting") == []
 
 
-GOOD = {
+GOOD: dict[str, Any] = {
     "uid": "01a211d5-a73b-7a8e-8186-eec868f44fec",
     "batch_uid": "01a211d5-a73b-7d28-8734-745c8bf5b279",
     "base_uid": None,
@@ -136,6 +141,28 @@ def test_a_bad_line_is_named(change: dict[str, object], words: str) -> None:
 def test_what_is_no_entry_is_refused(line: str) -> None:
     with pytest.raises(InputError, match="import:1: not an entry"):
         from_json_lines(line)
+
+
+@given(st.text(st.characters(exclude_categories=("Cs",))))
+def test_any_words_travel(words: str) -> None:
+    entry = NewEntry("observation", "d", {"text": words})
+    uid = UUID(GOOD["uid"])
+    sent = Travelling(uid, uid, None, str(GOOD["at_utc"]), words, words, replace(entry, uid=uid))
+    assert from_json_lines(to_json_lines([sent, sent])) == [sent, sent]
+
+
+@given(st.text() | st.binary().map(lambda raw: raw.decode("latin-1")))
+def test_any_text_is_entries_or_a_clear_error(text: str) -> None:
+    try:
+        assert isinstance(from_json_lines(text), list)
+    except InputError as error:
+        assert error.next_step
+
+
+def test_a_deep_nest_and_an_impossible_year_are_refused() -> None:
+    for line in ("[" * 100_000, json.dumps(GOOD | {"at_utc": "0001-01-01T00:00:00+23:00"})):
+        with pytest.raises(InputError, match="import:1"):
+            from_json_lines(line)
 
 
 def test_nothing_is_an_import_of_nothing(book: Book) -> None:

@@ -39,6 +39,12 @@ def test_what_is_no_time_says_what_is(text: str) -> None:
     assert "HH:MM" in refused.value.next_step
 
 
+@pytest.mark.parametrize("text", ["0001-01-01T00:00+14:00", "9999-12-31T23:59-14:00", "1969-12-31T23:00"])
+def test_a_year_of_no_boat_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="accepted are the years 1970 to 2200"):
+        instant_of(text, MAY, LONDON)
+
+
 def test_the_hour_that_spring_leaves_out_is_refused() -> None:
     with pytest.raises(InputError, match="the clocks leave this time out on 2026-03-29"):
         instant_of("01:30", date(2026, 3, 29), LONDON)

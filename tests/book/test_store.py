@@ -72,7 +72,8 @@ def test_a_write_that_saw_an_older_value_is_refused_with_both(book: Book, cell: 
         book.write([_on(cell(3.0), first.id), cell(wind_kn=12.0)], why="less wind")
     other.close()
     (clash,) = refused.value.clashes
-    assert (clash.yours, clash.theirs, clash.who, clash.base_id) == ("3 mark", "5 mark", "Tobias", first.id)
+    assert (clash.yours, clash.theirs, clash.base) == ("3 mark", "5 mark", "4 mark")
+    assert (clash.who, clash.base_id) == ("Tobias", first.id)
     assert refused.value.exit_status == 3
     assert [entry.value for entry in book.current("setting")] == [5.0], "nothing of the batch counts"
     (kept,) = book.history("refused")
@@ -139,6 +140,30 @@ def test_a_second_arrival_of_a_uid_changes_nothing(book: Book, cell: Cell) -> No
     assert book.newest() == 1
     with pytest.raises(InputError, match="is in the book as"):
         book.write([cell(4.0, uid=uid, wind_kn=20.0)], why="x")
+
+
+def test_what_comes_back_is_in_the_order_of_what_was_given(book: Book, cell: Cell) -> None:
+    uid = uuid7(utc_now())
+    book.write([cell(4.0, uid=uid)], why="x")
+    written = book.write([cell(1.0, wind_kn=6.0), cell(4.0, uid=uid), cell(2.0, wind_kn=12.0)], why="x")
+    assert [entry.key.wind_kn for entry in written] == [6.0, 8.0, 12.0]
+    with pytest.raises(InputError, match="the same uid twice"):
+        book.write([cell(1.0, uid=(other := uuid7(utc_now()))), cell(1.0, wind_kn=30.0, uid=other)], why="x")
+
+
+def test_one_cell_written_twice_regardless_keeps_its_chain(book: Book, cell: Cell) -> None:
+    book.write([cell(1.0, base_id=REGARDLESS), cell(2.0, base_id=REGARDLESS)], why="x")
+    assert [entry.base_id for entry in book.history()] == [None, 1]
+    assert [entry.value for entry in book.current("setting")] == [2.0]
+
+
+@pytest.mark.parametrize("name", ["Möwe & Sohn", "what? #1 50%", "a;b'c", "日本"])
+def test_any_name_of_a_directory_will_do(tmp_path: Path, cell: Cell, name: str) -> None:
+    with Book.open(tmp_path / name, create=True) as opened:
+        opened.write([cell(4.0)], why="x")
+        assert opened.check() == []
+    assert (tmp_path / name / "book.sqlite").is_file()
+    assert [path.name for path in tmp_path.iterdir()] == [name]
 
 
 def test_one_cell_takes_missing_parts_as_unused(book: Book, cell: Cell) -> None:

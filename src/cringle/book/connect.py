@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.pool import ConnectionPoolEntry, QueuePool
 
 from cringle.book.failures import explained
@@ -32,7 +32,7 @@ def engine_for(path: Path) -> Engine:
     connection stays open between uses, and each thread that needs another at the same time gets its own.
     """
     engine = create_engine(
-        f"sqlite:///{path}",
+        URL.create("sqlite", database=str(path)),
         poolclass=QueuePool,
         pool_size=1,
         connect_args={"isolation_level": None, "check_same_thread": False, "timeout": BUSY_TIMEOUT_MS / 1000},

@@ -235,11 +235,11 @@ def from_json_lines(text: str, name: str = "import") -> list[Travelling]:
         A line is not one of ours; the message has its number and what is wrong.
     """
     found = []
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         if line.strip():
             try:
                 found.append(_travelling(json.loads(line, parse_constant=_no_nan)))
-            except (ValueError, TypeError, KeyError, InputError) as error:
+            except (ValueError, TypeError, KeyError, OverflowError, RecursionError, InputError) as error:
                 raise InputError(
                     f"{name}:{number}: not an entry of a book ({_words(error)})",
                     next_step="export the other book again; nothing was taken in",

@@ -75,17 +75,24 @@ def put(connection: Connection, entries: Sequence[NewEntry], stamp: Stamp) -> Ou
     _refuse_changed(entries, here)
     _refuse_doubles(fresh)
     newest = newest_of(connection, [entry.key for entry in fresh if entry.kind not in EVENT_KINDS])
-    clashes = clashes_of(fresh, newest)
-    if clashes:
-        add(connection, [_refusal(entry, clash) for entry, clash in clashes], stamp)
-        return Outcome((), tuple(clash for _, clash in clashes))
-    return Outcome((*here.values(), *add(connection, [_on_top(entry, newest) for entry in fresh], stamp)))
+    clashing = [entry for entry in fresh if clashes_with(entry, newest.get(entry.key))]
+    if clashing:
+        clashes = [clash_of(connection, entry, newest.get(entry.key)) for entry in clashing]
+        add(connection, list(map(_refusal, clashing, clashes)), stamp)
+        return Outcome((), tuple(clashes))
+    written = iter(add(connection, _on_top(fresh, newest, newest_id(connection) + 1), stamp))
+    return Outcome(tuple(here[one.uid] if one.uid in here else next(written) for one in entries))
 
 
-def _on_top(entry: NewEntry, newest: Mapping[Key, Entry]) -> NewEntry:
-    """Return the entry with the id of what it covers, so that the chain of a cell has no gap."""
-    covered = newest.get(entry.key)
-    return replace(entry, base_id=None if entry.kind in EVENT_KINDS or covered is None else covered.id)
+def _on_top(entries: Sequence[NewEntry], newest: Mapping[Key, Entry], first: int) -> list[NewEntry]:
+    """Return the entries with the id of what each covers, so that the chain of a cell has no gap."""
+    covered = {key: entry.id for key, entry in newest.items()}
+    found = []
+    for number, entry in enumerate(entries, start=first):
+        is_event = entry.kind in EVENT_KINDS
+        found.append(replace(entry, base_id=None if is_event else covered.get(entry.key)))
+        covered[entry.key] = number
+    return found
 
 
 def checked(entry: NewEntry) -> bool:
@@ -93,32 +100,28 @@ def checked(entry: NewEntry) -> bool:
     return entry.kind not in EVENT_KINDS and entry.base_id is not REGARDLESS
 
 
-def clashes_of(entries: Sequence[NewEntry], newest: Mapping[Key, Entry]) -> list[tuple[NewEntry, Clash]]:
-    """Return the entries whose cell no longer holds what their writer had seen.
+def clashes_with(entry: NewEntry, theirs: Entry | None) -> bool:
+    """Whether a cell no longer holds what the writer of an entry had seen.
 
     An empty cell and one that was emptied are the same to somebody who saw nothing.
     """
-    found = []
-    for entry in entries:
-        theirs = newest.get(entry.key)
-        if not checked(entry) or entry.base_id == (theirs.id if theirs else None):
-            continue
-        if entry.base_id is None and theirs is not None and theirs.is_blank:
-            continue
-        found.append((entry, clash_of(entry, theirs)))
-    return found
+    if not checked(entry) or entry.base_id == (theirs.id if theirs else None):
+        return False
+    return not (entry.base_id is None and theirs is not None and theirs.is_blank)
 
 
-def clash_of(entry: NewEntry, theirs: Entry | None) -> Clash:
-    """Return what two people wrote in one place."""
+def clash_of(connection: Connection, entry: NewEntry, theirs: Entry | None) -> Clash:
+    """Return what two people wrote in one place, and what the later one had seen there."""
     base_id = None if isinstance(entry.base_id, Base) else entry.base_id
+    seen = connection.execute(select(ENTRY).where(ENTRY.c.id == base_id)).one_or_none()
+    base = None if seen is None else entry_of(seen)
     return Clash(
         key=str(entry.key),
         yours=said(entry.payload, entry.unit),
         theirs="(nothing)" if theirs is None else said(theirs.payload, theirs.unit),
         who="nobody" if theirs is None else theirs.who,
         at="" if theirs is None else time_text(theirs.at),
-        base="nothing" if base_id is None else f"entry {base_id}",
+        base="nothing" if base is None else said(base.payload, base.unit),
         base_id=base_id,
     )
 
@@ -197,6 +200,9 @@ def _refuse_changed(entries: Sequence[NewEntry], here: Mapping[UUID, Entry]) -> 
 
 
 def _refuse_doubles(entries: Sequence[NewEntry]) -> None:
+    uids = [entry.uid for entry in entries if entry.uid is not None]
+    if len(set(uids)) < len(uids):
+        raise InputError("one batch has the same uid twice", next_step="give each new entry its own uid")
     keys = [entry.key for entry in entries if checked(entry)]
     doubles = {str(key) for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else set()
     if doubles:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from cringle.errors import InputError
 
+FIRST_YEAR, LAST_YEAR = 1970, 2200
 NEXT_STEP = "give HH:MM (the boat's own time), or a date and time such as 2026-05-01T18:20"
 
 
@@ -31,6 +32,8 @@ def instant_of(text: str, day: date, zone: ZoneInfo) -> datetime:
         local = datetime.fromisoformat(text) if len(text) > len("HH:MM:SS") else _on(day, text)
     except ValueError as error:
         raise InputError(f"{text!r} is no time", next_step=NEXT_STEP) from error
+    if not FIRST_YEAR <= local.year <= LAST_YEAR:
+        raise InputError(f"{text}: accepted are the years {FIRST_YEAR} to {LAST_YEAR}", next_step=NEXT_STEP)
     if local.tzinfo is not None:
         return local.astimezone(UTC)
     instant = local.replace(tzinfo=zone).astimezone(UTC)
