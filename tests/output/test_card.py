@@ -181,3 +181,21 @@ def test_fourteen_rows_of_five_people_fit_on_one_front(tonight_for: Made, pages:
     found = pages(card_pdf([CardInput(replace(up, workers=workers), (), AT)]))
     assert len(found) == 2
     assert "Not on this card" in found[0][2]
+
+
+def test_a_long_title_stays_on_one_line(tonight_for: Made, ink: Ink) -> None:
+    made = [
+        CardInput(
+            replace(tonight_for(low_kn=9.0, high_kn=13.0, gust_kn=15.0), boat="A boat of a long name"),
+            (),
+            AT,
+            who,
+        )
+        for who in (None, "Keo")
+    ]
+    pdf = card_pdf(made)
+    for page in (0, 2):
+        heading = ink(pdf, page)[: int(10.5 / 25.4 * 300)]
+        runs = np.flatnonzero(np.diff(np.concatenate(([0], heading.any(axis=1).astype(int), [0]))))
+        assert (runs[1] - runs[0]) / 300 * 25.4 < 5.0
+        assert len(runs) <= 4

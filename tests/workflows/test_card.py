@@ -68,6 +68,7 @@ def test_the_helm_sets_nothing_and_sees_everybodys_moves(folder: Path, tmp_path:
     front, back = texts(make_card(folder, WIND, tmp_path / "c.pdf", wanted=CardRequest("Ines", at=AT)).path)
     assert "You set no line tonight" in front
     assert "Tobias:" in back
+    assert "kite sheet, leeward" in back
 
 
 def test_a_stranger_gets_no_card(folder: Path, tmp_path: Path) -> None:

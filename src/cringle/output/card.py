@@ -35,11 +35,14 @@ LARGE_ROW_MM = 9.0
 MOST_TITLE, MOST_CAPTION, MOST_SENTENCE = 20, 68, 140
 """Characters of a title, of the line under it, and of a cue or caution; longer ones end in an ellipsis."""
 
+SHORT_TITLE = 31
+"""Wind and name together stand in large letters up to so many characters."""
+
 MOST_CAUTIONS = 10
 """Cautions of tonight's own on the card; it says how many more there are."""
 
-RUN_ROLES = ("kite_sheet", "tack_line", "mainsheet")
-"""Lines trimmed on the run, by the beginning of their role."""
+RUN_ROLES = ("kite_sheet_leeward", "tack_line", "mainsheet")
+"""Lines trimmed on the run."""
 
 ALWAYS = (
     "No advice while racing: RRS 41. Class rules and sailing instructions come first.",
@@ -95,7 +98,8 @@ _PREAMBLE = f"""#set document(title: "Cringle card")
   text(size: 9pt, weight: "bold", words))
 #let fitted(make) = layout(size => {{
   let chosen = 5pt
-  for trial in (10pt, 9.5pt, 9pt, 8.5pt, 8pt, 7.5pt, 7pt, 6.5pt, 6pt, 5.5pt) {{
+  for step in range(22) {{
+    let trial = 10pt - step * 0.25pt
     let tall = measure(block(width: size.width, {{ set text(size: trial); make }})).height
     if tall <= size.height {{ chosen = trial; break }}
   }}
@@ -126,11 +130,12 @@ def _title(card: CardInput) -> str:
         "" if None in (up.wind.low_kn, up.wind.high_kn) else f" ({up.wind.low_kn:.0f}–{up.wind.high_kn:.0f})"
     )
     wind = f"{up.wind.wind_kn:.3g} kn{spread}{gust}"
-    who = f"{up.boat} · {card.person}" if card.person else up.boat
+    who = shortened(f"{up.boat} · {card.person}" if card.person else up.boat, MOST_TITLE)
+    wind_pt, who_pt = (14, 10) if len(wind) + len(who) <= SHORT_TITLE else (11, 8)
     under = f"wind at {up.wind.height_m:g} m · {up.sea} · {up.sail_set_name} · {card.printed:%Y-%m-%d %H:%M}"
     return (
         "#grid(columns: (1fr, auto), align: (left + bottom, right + bottom), "
-        f"{_bold(wind, 14)}, {_bold(shortened(who, MOST_TITLE), 10)})\n"
+        f"{_bold(wind, wind_pt)}, {_bold(who, who_pt)})\n"
         f"#caption({typst_string(shortened(under, MOST_CAPTION))})\n"
     )
 
@@ -248,11 +253,12 @@ def _run(card: CardInput) -> str:
 
 def _run_gear(card: CardInput, down: Tonight, gear: str) -> str:
     """Return the lines trimmed on the run in one technique, as one paragraph."""
-    rows = [control_row(down, role, (gear,)) for role in down.numbers.roles if role.startswith(RUN_ROLES)]
+    everything = card.person is None or _sets_nothing(card)
+    rows = [control_row(down, role, (gear,)) for role in down.numbers.roles if role in RUN_ROLES]
     told = ", ".join(
-        f"#box[#text({typst_string(row.label.lower())}) {number_typst(row.numbers[0], size_pt=11.0)}]"
+        f"#box[#text({typst_string(row.label.lower())}) {number_typst(row.numbers[0], size_pt=10.0)}]"
         for row in rows
-        if card.person in (None, down.workers[row.role]) and row.numbers[0] is not None
+        if row.numbers[0] is not None and (everything or down.workers[row.role] == card.person)
     )
     heel = "" if down.heel is None else f", heel {down.heel.value:.0f}°"
     return f"#par[#strong({typst_string(f'{gear}, {down.sail_set_name}{heel}')}): {told}.]\n" if told else ""

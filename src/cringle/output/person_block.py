@@ -10,6 +10,9 @@ from cringle.output.palette import Theme
 from cringle.output.provenance_mark import provenance_svg, provenance_typst
 from cringle.output.wording import html_text, mark_text, role_text, typst_string
 
+SMALL_PT = 14.0
+"""Below this the ring beside a number is small, too."""
+
 
 @dataclass(frozen=True)
 class ControlRow:
@@ -93,7 +96,9 @@ def number_typst(number: Number | None, *, size_pt: float) -> str:
         return f'#text(size: {size_pt:g}pt, fill: luma(90), "–")'
     look = "fill: white, stroke: 0.5pt" if number.source is Source.GUESS else "fill: black"
     figure = f'#text(size: {size_pt:g}pt, weight: "bold", {look}, {typst_string(mark_text(number.value))})'
-    return figure + "#h(0.9mm)" + provenance_typst(number.source)
+    small = size_pt < SMALL_PT
+    ring = provenance_typst(number.source, diameter_mm=2.2 if small else 2.9)
+    return figure + f"#h({0.4 if small else 0.9:g}mm)" + ring
 
 
 def row_typst(row: ControlRow, *, size_pt: float, height_mm: float) -> list[str]:
