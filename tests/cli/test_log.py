@@ -102,7 +102,7 @@ def test_a_missing_log_outside_a_book(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     assert status("debrief", "absent.nmea") == 1
-    assert "Next:" in capsys.readouterr().err
+    assert "absent.nmea: there is no such file" in capsys.readouterr().err
 
 
 def test_read_list_and_debrief_by_name(

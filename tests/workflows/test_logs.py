@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 from numpy.testing import assert_allclose
 
+from cringle.book.entries import NewEntry, number_payload
 from cringle.book.store import Book
 from cringle.errors import CringleError, InputError, LogError
+from cringle.findings import Number, Source
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
@@ -126,30 +128,36 @@ def test_an_unknown_point_of_sail_is_refused(log: Path) -> None:
         debrief_log(log, wishes=DebriefWishes(heel_targets_deg={"sideways": 14.0}))
 
 
-def test_the_books_heel_targets_make_bands_for_the_wind_of_the_day(
-    book_folder: Path, log: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from cringle.findings import Number, Source
-    from cringle.workflows import logs
-
-    asked = []
-
-    class Answer:
-        heel_up = Number(15.0, "deg", Source.ENTERED)
-        heel_down = None
-
-    def tonight(_: Path, request: object) -> type[Answer]:
-        asked.append(request.wind_kn)  # type: ignore[attr-defined]
-        return Answer
-
-    monkeypatch.setattr(logs, "tonight", tonight)
+def test_the_books_heel_targets_make_bands_for_the_wind_of_the_day(book_folder: Path, log: Path) -> None:
+    rows = [
+        NewEntry(
+            "heel_target",
+            "table",
+            number_payload(Number(heel, "deg", Source.ENTERED)),
+            unit="deg",
+            sail_set=sails,
+            sea="chop",
+            wind_kn=wind,
+            gear=gear,
+        )
+        for sails, gear, wind, heel in (
+            ("main+jib", "settled", 8.0, 12.0),
+            ("main+jib", "settled", 12.0, 16.0),
+            ("main+kite", "soak", 10.0, 6.0),
+        )
+    ]
+    with Book.open(book_folder, create=True, who="Ines") as book:
+        book.write(rows, why="targets")
     found = debrief_log(log, book=book_folder)
-    assert_allclose(asked, [10.7])
     assert found.heel is not None
-    up = found.heel.by_point_of_sail["upwind"]
+    up, down = (found.heel.by_point_of_sail[name] for name in ("upwind", "downwind"))
     assert up is not None
+    assert down is not None
     assert up.band is not None
+    assert down.band is not None
     assert (up.band.low_deg, up.band.high_deg, up.band.source) == (13.0, 17.0, "entered")
+    assert (down.band.low_deg, down.band.high_deg) == (4.0, 8.0)
+    assert found.heel.in_band_share is not None
 
 
 def test_a_book_without_a_target_still_gives_a_debrief(

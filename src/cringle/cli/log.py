@@ -10,6 +10,7 @@ import typer
 
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
 from cringle.cli.log_text import show_beside, show_debrief, show_logs, watched
+from cringle.errors import InputError
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
@@ -153,7 +154,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         wind_height=wind_height,
     )
     wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat)
-    folder = find_book(book) if book is not None or not log.is_file() else None
+    folder = _book_for(log, book)
     with watched("reading") as progress:
         found = debrief_log(log, book=folder, wishes=wishes, progress=progress)
     if out is not None:
@@ -164,6 +165,18 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     show_debrief(found, console(), out)
     if noted is not None:
         show_beside(found, debrief_beside(found, noted), console())
+
+
+def _book_for(log: Path, book: Path | None) -> Path | None:
+    """Return the book that was named; for a name that is no file, the book at hand; else None."""
+    if book is not None:
+        return find_book(book)
+    if log.exists():
+        return None
+    try:
+        return find_book(None)
+    except InputError:
+        return None
 
 
 def _day(text: str) -> date:

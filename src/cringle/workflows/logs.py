@@ -237,7 +237,7 @@ def _overlaps(outing: Outing, start: datetime, end: datetime) -> bool:
 
 def _read(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progress) -> tuple[TrackLog, str]:
     """Return a log from a file, or from the book when there is no such file."""
-    if log.is_file() or book is None:
+    if log.exists() or book is None:
         return read_log(log, options=wanted.options, progress=progress), log.name
     stored = _stored_named(book, str(log))
     return read_stored(book / LOGS_NAME, stored.sha256), stored.name
