@@ -88,7 +88,8 @@ def test_the_front_says_wind_gears_people_and_what_was_left_out(tonight_for: Mad
     for part in (
         "11 kn, gusts 14",
         "Brindle",
-        "build settled",
+        "in marks, or as said build settled",
+        "Cap shrouds (turns)",
         "Marit jib",
         "Not on this card",
         "2026-06-03",

@@ -50,3 +50,8 @@ def test_a_row_on_paper_has_a_cell_for_each_gear() -> None:
     cells = row_typst(ROW, size_pt=20.0, height_mm=6.5)
     assert len(cells) == 4
     assert '"Jib sheet, leeward"' in cells[0]
+
+
+def test_turns_are_said() -> None:
+    turns = ControlRow("cap_shrouds", "turn", -4.0, 6.0, (Number(1.5, "turn", Source.ENTERED),))
+    assert '"Cap shrouds (turns)"' in row_typst(turns, size_pt=20.0, height_mm=6.5)[0]

@@ -141,7 +141,9 @@ def _title(card: CardInput) -> str:
 
 
 def _gear_heads(rows: CardRows) -> str:
-    return "[], []" + "".join(f", align(right, {_bold(gear, 8)})" for gear in rows.gears)
+    return 'caption("in marks, or as said"), []' + "".join(
+        f", align(right, {_bold(gear, 8)})" for gear in rows.gears
+    )
 
 
 def _bold(words: str, size_pt: float) -> str:

@@ -8,7 +8,7 @@ from cringle.findings import Number, Source
 from cringle.output.line_rule import LineRule, line_rule_svg, line_rule_typst
 from cringle.output.palette import Theme
 from cringle.output.provenance_mark import provenance_svg, provenance_typst
-from cringle.output.wording import html_text, mark_text, role_text, typst_string
+from cringle.output.wording import PLURAL, html_text, mark_text, role_text, typst_string
 
 SMALL_PT = 14.0
 """Below this the ring beside a number is small, too."""
@@ -104,6 +104,7 @@ def number_typst(number: Number | None, *, size_pt: float) -> str:
 def row_typst(row: ControlRow, *, size_pt: float, height_mm: float) -> list[str]:
     """Return the cells of one row for the card's grid: name, rule, and a number per gear."""
     remark = f"#linebreak()#text(size: 6.5pt, {typst_string(row.remark)})" if row.remark else ""
-    name = f"#text(size: 8pt, {typst_string(row.label)})" + remark
+    unit = "" if row.unit == "mark" else f" ({PLURAL.get(row.unit, row.unit)})"
+    name = f"#text(size: 7.6pt, {typst_string(row.label + unit)})" + remark
     rule = line_rule_typst(row.rule, width_mm=21.0, height_mm=height_mm - 1.5)
     return [name, rule, *(number_typst(one, size_pt=size_pt) for one in row.numbers)]
