@@ -247,7 +247,7 @@ def test_fits_are_kept_and_the_newest_comes_back(book: Book) -> None:
 
 def test_places_inside_the_book(book: Book) -> None:
     assert book.logs == book.directory / "logs"
-    assert book.cache == book.directory / "cache"
+    assert book.path == book.directory / "book.sqlite"
 
 
 def test_opening_a_book_loads_no_heavy_library(book: Book, cell: Cell) -> None:

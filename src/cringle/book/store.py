@@ -26,7 +26,7 @@ from cringle.book.fits import Fit, NewFit
 from cringle.book.identifiers import uuid7
 from cringle.book.ledger import Outcome, Stamp, newest_id, put
 from cringle.book.migrate import bring_up_to_date, make_database
-from cringle.book.names import CACHE_NAME, DATABASE_NAME, LOGS_NAME
+from cringle.book.names import DATABASE_NAME, LOGS_NAME
 from cringle.book.past import entries_naming_files, history_rows, restore_batch, table_then, way_back
 from cringle.book.rows import entry_of, matches
 from cringle.book.schema import CURRENT
@@ -120,11 +120,6 @@ class Book:
         """Where original logs, tracks and photos are kept."""
         return self.directory / LOGS_NAME
 
-    @property
-    def cache(self) -> Path:
-        """Where results that can be computed again are kept; no part of a backup."""
-        return self.directory / CACHE_NAME
-
     def write(self, entries: Sequence[NewEntry], *, why: str) -> list[Entry]:
         """Write one batch, all of it or nothing; when this returns, it is on the disk.
 
@@ -151,7 +146,7 @@ class Book:
         if not entries:
             return []
         with writing(self._engine, self.path) as connection:
-            outcome: Outcome = put(connection, entries, self._stamp(why))
+            outcome: Outcome = put(connection, entries, _stamp(self, why))
         if outcome.clashes:
             raise ConflictError(list(outcome.clashes))
         return list(outcome.entries)
@@ -206,7 +201,7 @@ class Book:
         """
         reason = why or f"back to {f'entry {at}' if isinstance(at, int) else at.isoformat()}"
         with writing(self._engine, self.path) as connection:
-            return restore_batch(connection, _names_of(kind), at, self._stamp(reason))
+            return restore_batch(connection, _names_of(kind), at, _stamp(self, reason))
 
     def would_restore(self, kind: str | Sequence[str], at: datetime | int) -> list[NewEntry]:
         """Return what `restore` would write, without writing it."""
@@ -227,7 +222,7 @@ class Book:
             Both copies changed a cell and `prefer` does not say whose value stands; nothing was taken in.
         """
         with writing(self._engine, self.path) as connection:
-            return import_entries(connection, entries, self._stamp("ours stands after an import"), prefer)
+            return import_entries(connection, entries, _stamp(self, "ours stands after an import"), prefer)
 
     def check(self) -> list[Finding]:
         """Return what is wrong with the records and the files they name; empty when all is well."""
@@ -255,9 +250,10 @@ class Book:
         with reading(self._engine, self.path) as connection:
             return fit_rows.latest_fit(connection)
 
-    def _stamp(self, why: str) -> Stamp:
-        at = self._clock()
-        return Stamp(at=at, who=self.who, why=why, batch_uid=uuid7(at), device=self.device)
+
+def _stamp(book: Book, why: str) -> Stamp:
+    at = book.now()
+    return Stamp(at=at, who=book.who, why=why, batch_uid=uuid7(at), device=book.device)
 
 
 def _names_of(kind: str | Sequence[str]) -> Sequence[str]:
