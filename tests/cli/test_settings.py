@@ -61,7 +61,7 @@ def test_set_then_conflict_shows_both_values_and_ends_with_3(cringle):
     status, out, _ = cringle("set", "jib_sheet_leeward", "3½", "--wind", "10", "--who", "Tobias")
     assert status == 0
     assert "3½ marks (before 3E; entry" in out
-    assert "trim the jib sheet windward by ½, from 12 to 11½. The table is not" in out
+    assert "trim the jib sheet, windward by ½, from 12 to 11½. The table is" in out
     status, out, err = cringle("set", "jib_sheet_leeward", "5", "--wind", "10", "--base-id", str(seen))
     assert (status, out) == (3, "")
     assert "5 mark" in err
@@ -109,6 +109,44 @@ def test_moves_by_person_with_rule_state(cringle):
     assert cringle("moves", "--from", "10", "--to", "10")[1] == "Nothing to move.\n"
     found = json.loads(cringle("moves", "--from", "10", "--to", "14", "--json")[1])["moves"]
     assert set(found[0]) == {"to_wind_kn", "who", "role", "from", "to", "steps", "unit", "rule_state"}
+
+
+def test_pair_says_what_the_other_does_and_writes_nothing(cringle, folder):
+    with Book.open(folder) as book:
+        before = book.newest()
+    status, out, _ = cringle("pair", "jib_sheet_leeward", "3", "4", "--other", "8")
+    assert (status, out) == (
+        0,
+        "Now trim the jib sheet, windward by 1, from 8 to 7. The table is not changed by this.\n",
+    )
+    out = cringle("pair", "cap_port", "-½", "1", "--other", "0")[1]
+    assert out.startswith("Now tighten the Cap shroud screw, starboard by 1½, from 0 to 1½.")
+    assert cringle("pair", "jib_sheet_port", "3", "3", "--other", "8")[1].startswith("Leave the")
+    found = json.loads(cringle("pair", "jib_sheet_port", "5", "2", "--other", "11", "--json")[1])
+    assert (found["role"], found["from"], found["to"], found["steps"]) == (
+        "jib_sheet_starboard",
+        11.0,
+        12.0,
+        2,
+    )
+    assert "kept at its top" in found["note"]
+    with Book.open(folder) as book:
+        assert book.newest() == before
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("vang", "1", "2", "--other", "1"), "vang is not one of a pair"),
+        (("jib_sheet_prt", "1", "2", "--other", "1"), "did you mean 'jib_sheet_port'"),
+        (("jib_sheet_port", "1", "2", "--other", "14"), "found 14 marks, accepted 0 to 12 marks"),
+        (("jib_sheet_port", "x", "2", "--other", "1"), "'x' is no number of marks"),
+    ],
+)
+def test_pair_refuses_what_has_no_other(cringle, arguments, words):
+    status, out, err = cringle("pair", *arguments)
+    assert (status, out) == (1, "")
+    assert words in err
 
 
 def test_import_twice_and_export(cringle, examples, tmp_path):

@@ -38,15 +38,15 @@ def test_an_empty_table_says_so():
 
 
 def test_a_change_without_advice_to_move_says_nothing_of_it():
-    still = PairAdvice("jib_sheet_windward", 12.0, 12.0, 0, "ease", "off the scale")
+    still = PairAdvice("jib_sheet_windward", "jib sheet, windward", 12.0, 12.0, 0, "ease", "off the scale")
     assert done_text(SettingDone(cell(4), None, (), still)) == (
         "main+jib chop 4 kn settled vang: 2 marks (empty before; entry 7)\n"
     )
 
 
 def test_advice_and_its_end_of_scale():
-    advice = PairAdvice("jib_sheet_windward", 11.5, 12.0, 1, "ease", "kept at its top")
-    assert advice_text(advice) == "now ease the jib sheet windward by ½, from 11½ to 12"
+    advice = PairAdvice("jib_sheet_windward", "jib sheet, windward", 11.5, 12.0, 1, "ease", "kept at its top")
+    assert advice_text(advice) == "now ease the jib sheet, windward by ½, from 11½ to 12"
     assert "(kept at its top)" in done_text(SettingDone(cell(4), cell(4, 1.0), (), advice))
 
 

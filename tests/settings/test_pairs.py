@@ -6,7 +6,7 @@ import pytest
 
 from cringle.boat.read import read_book_files
 from cringle.errors import InputError
-from cringle.settings.pairs import advise_pair, paired_line, paired_role
+from cringle.settings.pairs import advise_pair, paired_line, paired_role, paired_scale
 from cringle.settings.roles import role_scales
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -59,3 +59,25 @@ def test_stops_at_the_end_of_the_scale_with_a_word(scales):
     advice = advise_pair(scales["jib_sheet_windward"], moved_from=5.0, moved_to=3.0, other_now=11.5)
     assert (advice.end, advice.steps) == (12.0, 1)
     assert "top, 12" in advice.note
+
+
+def test_the_scale_of_the_other_and_its_marks(boat):
+    by_role, same = paired_scale(boat, "jib_sheet_leeward")
+    assert (by_role.role, same) == ("jib_sheet_windward", 1.0)
+    screw, turns = paired_scale(boat, "cap_port")
+    assert (screw.role, screw.name, screw.unit, turns) == (
+        "cap_starboard",
+        "Cap shroud screw, starboard",
+        "turn",
+        1.0,
+    )
+    longer = [
+        one.model_copy(update={"mm_per_mark": 50.0}) if one.id == "jib_sheet_starboard" else one
+        for one in boat.controls
+    ]
+    uneven = boat.model_copy(update={"controls": tuple(longer)})
+    assert paired_scale(uneven, "jib_sheet_port")[1] == 0.5
+    with pytest.raises(InputError, match="forestay_screw is not one of a pair"):
+        paired_scale(boat, "forestay_screw")
+    with pytest.raises(InputError, match=r"did you mean 'cap_port'\?"):
+        paired_scale(boat, "cap_prt")

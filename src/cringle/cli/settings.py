@@ -19,11 +19,13 @@ from cringle.cli.common import (
 from cringle.cli.settings_marks import register
 from cringle.cli.settings_text import (
     SOURCES,
+    advice_json,
     done_json,
     done_text,
     imported_text,
     moves_json,
     moves_text,
+    pair_text,
     table_json,
     table_text,
 )
@@ -35,8 +37,10 @@ from cringle.settings.names import known_name
 from cringle.settings.table import DEFAULT_SEA
 from cringle.workflows.settings import (
     MovesAsked,
+    PairMoved,
     SettingChange,
     list_moves,
+    pair_advice,
     set_number,
     show_table,
 )
@@ -133,6 +137,28 @@ def moves(  # noqa: PLR0913, PLR0917 - one parameter an option
         emit_json(moves_json(found))
     else:
         typer.echo(moves_text(found), nl=False)
+
+
+@app.command(
+    context_settings={"ignore_unknown_options": True},
+    epilog="Examples: cringle settings pair jib_sheet_leeward 3 4 --other 8 · "
+    "cringle settings pair cap_port 0 1 --other 0",
+)
+def pair(
+    line: Annotated[str, typer.Argument(help="Role, line or screw that was moved.")],
+    before: Annotated[str, typer.Argument(help="Its number before.")],
+    after: Annotated[str, typer.Argument(help="Its number now.")],
+    other: Annotated[str, typer.Option("--other", help="Where the other of the pair stands.")],
+    book: BookOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what the other of a pair should do; the table is not changed."""
+    moved = PairMoved(line, mark_of(before), mark_of(after), mark_of(other))
+    advice = pair_advice(find_book(book), moved)
+    if as_json:
+        emit_json({"schema": 1, **advice_json(advice)})
+    else:
+        typer.echo(pair_text(advice), nl=False)
 
 
 @app.command("import", epilog="Example: cringle settings import table.csv --cues cues.csv")

@@ -16,6 +16,7 @@ from cringle.workflows.settings import SettingDone, TableView
 from cringle.workflows.settings_csv import Imported
 
 NAME_WIDTH, FEWEST_COLUMNS = 22, 1
+UNCHANGED = "The table is not changed by this."
 
 
 def table_text(view: TableView) -> str:
@@ -125,29 +126,43 @@ def _done_lines(done: SettingDone) -> Iterator[str]:
     if done.advice is not None and done.advice.steps:
         advice = done.advice
         note = f" ({advice.note})" if advice.note else ""
-        yield wrapped("Advice", f"{advice_text(advice)}{note}. The table is not changed by this.")
+        yield wrapped("Advice", f"{advice_text(advice)}{note}. {UNCHANGED}")
+
+
+def pair_text(advice: PairAdvice) -> str:
+    """Return the other line's move as a line of its own."""
+    note = f" ({advice.note})" if advice.note else ""
+    words = f"{advice_text(advice)}{note}. {UNCHANGED}\n"
+    return words[:1].upper() + words[1:]
 
 
 def advice_text(advice: PairAdvice) -> str:
     """Return the other line's move in words."""
-    name = advice.other.replace("_", " ")
+    if not advice.steps:
+        return f"leave the {advice.name} at {mark_text(advice.start)}"
     change = mark_text(abs(advice.end - advice.start))
-    return (
-        f"now {advice.word} the {name} by {change}, from {mark_text(advice.start)} to {mark_text(advice.end)}"
-    )
+    return f"now {advice.word} the {advice.name} by {change}, from {mark_text(advice.start)} to {mark_text(advice.end)}"
 
 
 def done_json(done: SettingDone) -> dict[str, Any]:
     """Return what a change did as JSON."""
-    advice = done.advice
     return {
         "schema": 1,
         "cell": cell_json(done.cell),
         "before": None if done.before is None else cell_json(done.before),
         "warnings": list(done.warnings),
-        "advice": None
-        if advice is None
-        else {"role": advice.other, "from": advice.start, "to": advice.end, "steps": advice.steps},
+        "advice": None if done.advice is None else advice_json(done.advice),
+    }
+
+
+def advice_json(advice: PairAdvice) -> dict[str, Any]:
+    """Return the other line's move as JSON."""
+    return {
+        "role": advice.other,
+        "from": advice.start,
+        "to": advice.end,
+        "steps": advice.steps,
+        "note": advice.note,
     }
 
 

@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from cringle.boat.boat_file import BoatFile, Control, Screw
 from cringle.errors import InputError
-from cringle.settings.roles import NOISE_DIGITS, RoleScale, fit_to_scale, steps_between
+from cringle.settings.names import nearest
+from cringle.settings.roles import (
+    NOISE_DIGITS,
+    RoleScale,
+    fit_to_scale,
+    line_scale,
+    role_scales,
+    steps_between,
+)
 
 OPPOSITE_DUTY = {"_leeward": "_windward", "_windward": "_leeward"}
 
@@ -17,8 +25,8 @@ class PairAdvice:
 
     Parameters
     ----------
-    other : str
-        Its role (or id).
+    other, name : str
+        Its role or id, and that as read aloud.
     start, end : float
         Its number now and as advised, on a step of its scale.
     steps : int
@@ -30,6 +38,7 @@ class PairAdvice:
     """
 
     other: str
+    name: str
     start: float
     end: float
     steps: int
@@ -55,10 +64,41 @@ def paired_line(boat: BoatFile, identifier: str) -> Control | Screw | None:
     """
     one = boat.control(identifier)
     if one is None:
+        known = [*boat.roles(), *(line.id for line in boat.controls), *(screw.id for screw in boat.screws)]
+        close = nearest(identifier, known)
+        hint = f"; did you mean {close!r}?" if close else ""
         raise InputError(
-            f"no control {identifier!r} on this boat", next_step="look at: cringle settings show"
+            f"no control {identifier!r} on this boat{hint}", next_step="look at: cringle settings show"
         )
     return None if one.pair is None else boat.control(one.pair)
+
+
+def paired_scale(boat: BoatFile, moved: str) -> tuple[RoleScale, float]:
+    """Return the scale of the other of a pair, and what a mark of the moved one is in marks of the other.
+
+    Parameters
+    ----------
+    boat : BoatFile
+        The boat.
+    moved : str
+        A role such as ``jib_sheet_leeward``, or the id of a line or screw such as ``cap_port``.
+
+    Raises
+    ------
+    InputError
+        There is no such role or line, or it stands alone.
+    """
+    role = paired_role(boat, moved)
+    if role is not None and boat.for_role(moved):
+        return role_scales(boat, [role])[role], 1.0
+    other, line = paired_line(boat, moved), boat.control(moved)
+    if other is None or line is None:
+        raise InputError(f"{moved} is not one of a pair", next_step="name a sheet, a track or a shroud screw")
+    return line_scale(other), _millimetres(line) / _millimetres(other)
+
+
+def _millimetres(line: Control | Screw) -> float:
+    return line.mm_per_turn if isinstance(line, Screw) else line.mm_per_mark
 
 
 def advise_pair(
@@ -86,4 +126,6 @@ def advise_pair(
     wanted = other_now + sign * (moved_to - moved_from) * mm_ratio
     fitted = fit_to_scale(round(wanted, NOISE_DIGITS), scale)
     steps = steps_between(other_now, fitted.value, scale.step)
-    return PairAdvice(scale.role, other_now, fitted.value, steps, scale.motion(steps), fitted.note)
+    return PairAdvice(
+        scale.role, scale.name, other_now, fitted.value, steps, scale.motion(steps), fitted.note
+    )

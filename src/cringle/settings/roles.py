@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cringle.boat.base import RULE_STRICTNESS, RuleState
 from cringle.boat.boat_file import BoatFile, Control, Screw
@@ -121,6 +121,11 @@ def role_scales(
     """
     wanted = boat.roles() if roles is None else list(roles)
     return {role: _scale(role, boat.for_role(role), rules) for role in wanted if boat.for_role(role)}
+
+
+def line_scale(line: Control | Screw) -> RoleScale:
+    """Return the scale of one line or screw by itself, under its own name."""
+    return replace(_scale(line.id, [line], None), name=line.name)
 
 
 def _scale(role: str, lines: list[Control | Screw], rules: ClassFile | None) -> RoleScale:

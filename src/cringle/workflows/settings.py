@@ -16,7 +16,7 @@ from cringle.settings.answer import sail_set_asked
 from cringle.settings.instants import earlier_table
 from cringle.settings.moves import Move, moves_between
 from cringle.settings.names import known_name
-from cringle.settings.pairs import PairAdvice, advise_pair, paired_role
+from cringle.settings.pairs import PairAdvice, advise_pair, paired_role, paired_scale
 from cringle.settings.roles import RoleScale, role_scales, round_to_step
 from cringle.settings.start_numbers import start_numbers
 from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, SEAS, Cell, Table
@@ -134,7 +134,7 @@ def set_number(folder: Path, change: SettingChange, *, who: str, why: str) -> Se
         seen = change.base_id if change.base_id is not None else (before.id if before else None)
         written = book.write([cell_entry(cell, seen)], why=why)[0]
         earlier = None if before is None else cell_of(before)
-        advice = _pair_advice(book, files, cell, earlier)
+        advice = _advice_for_cell(book, files, cell, earlier)
     return SettingDone(cell_of(written) or cell, earlier, tuple(_off_step(cell, scale)), advice)
 
 
@@ -175,7 +175,7 @@ def _off_step(cell: Cell, scale: RoleScale) -> Iterable[str]:
         )
 
 
-def _pair_advice(book: Book, files: BookFiles, cell: Cell, before: Cell | None) -> PairAdvice | None:
+def _advice_for_cell(book: Book, files: BookFiles, cell: Cell, before: Cell | None) -> PairAdvice | None:
     other = paired_role(files.boat_file, cell.role)
     if other is None or before is None or before.number.value == cell.number.value:
         return None
@@ -195,6 +195,39 @@ def _pair_advice(book: Book, files: BookFiles, cell: Cell, before: Cell | None) 
         moved_from=before.number.value,
         moved_to=cell.number.value,
         other_now=stands.number.value,
+    )
+
+
+@dataclass(frozen=True)
+class PairMoved:
+    """One of a pair was moved from one number to another; where the other one stands."""
+
+    line: str
+    moved_from: float
+    moved_to: float
+    other_now: float
+
+
+def pair_advice(folder: Path, moved: PairMoved) -> PairAdvice:
+    """Return what to do with the other line of a pair; nothing is read from the table or written to it.
+
+    Raises
+    ------
+    InputError
+        There is no such line or role, or it stands alone.
+    OutOfRangeError
+        A number is not on the scale.
+    """
+    boat = read_book_files(folder).boat_file
+    scale, ratio = paired_scale(boat, moved.line)
+    if not scale.low <= moved.other_now <= scale.high:
+        raise OutOfRangeError(scale.name, moved.other_now, scale.low, scale.high, unit=f"{scale.unit}s")
+    return advise_pair(
+        scale,
+        moved_from=moved.moved_from,
+        moved_to=moved.moved_to,
+        other_now=moved.other_now,
+        mm_ratio=ratio,
     )
 
 
