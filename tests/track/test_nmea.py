@@ -32,7 +32,7 @@ def test_every_reason(seal: Callable[[str], str]) -> None:
         seal("GPRMC,194310,V,,,,,,,140708,,,N"),
         seal("IIDBT,070.0,f,021.3,M,011.6,F"),
         seal("PSMDCN,2"),
-        seal("!AIVDM,1,1,,A,15M,0"),
+        seal("!AIVDO,1,1,,A,15M,0"),
         "a remark",
         "",
     ]

@@ -55,6 +55,14 @@ def test_long_numbers_take_the_slow_path() -> None:
     assert bad == [False, False, False, True]
 
 
+@pytest.mark.parametrize("digits", range(14, 22))
+def test_numbers_around_the_limit_of_the_fast_path(digits: int) -> None:
+    texts = ["12345678901234567890123"[:digits], "-1." + "23456789012345678901234"[: digits - 3]]
+    value, bad = read(texts)
+    assert value == [float(text) for text in texts]
+    assert bad == [False, False]
+
+
 def test_a_field_that_is_not_there_is_empty() -> None:
     frames = frame_lines(b"$XX,1,2*00\n$XX*00\n")
     sentences = Sentences(frames, np.arange(2))

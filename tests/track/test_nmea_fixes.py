@@ -48,6 +48,14 @@ def test_dates_come_from_zda_over_midnight(settle: Settle) -> None:
     assert (queue.date_source, queue.fix_source) == ("ZDA", "GPGLL")
 
 
+def test_a_fix_that_comes_late_after_midnight_keeps_its_day(settle: Settle) -> None:
+    times = settle(
+        FixQueue(), ["GPZDA,000000,04,05,2026,00,00", gll("235959.9", 1), gll("000000", 2), gll("000001", 3)]
+    )
+    assert times[0] == datetime(2026, 5, 3, 23, 59, 59, 900_000)
+    assert times[1] == datetime(2026, 5, 4)
+
+
 def test_a_log_without_date_asks_for_it(settle: Settle) -> None:
     with pytest.raises(InputError, match="--date"):
         settle(FixQueue(), [gll("120000")])

@@ -117,7 +117,7 @@ class GpxPass:
             with self.source.path.open("rb") as stream:
                 for _, root in etree.iterparse(stream, events=("start",), **_SAFE):
                     info = root.getroottree().docinfo
-                    if info.internalDTD is not None or info.doctype:
+                    if info.internalDTD is not None:
                         raise LogError(
                             "the file declares a document type (entities), which GPX does not need",
                             path=self.source.path,

@@ -31,7 +31,6 @@ class NmeaStream:
     assembler: Assembler
     fixes: FixQueue
     readings: ReadingQueue = field(default_factory=ReadingQueue)
-    _last: Fixes | None = None
     _per_line: float = 0.0
 
     def pieces(self, blocks: Iterable[Parsed]) -> Iterator[Piece]:
@@ -43,22 +42,24 @@ class NmeaStream:
         yield from self._settle(final=True)
 
     def _settle(self, *, final: bool) -> Iterator[Piece]:
+        """Yield the piece of the fixes settled now, with every reading up to the first one held back."""
         settled, held = self.fixes.settle(final=final)
-        if not len(settled.line) and not (final and self._last is not None):
-            return
-        clock = self._clock(settled, held)
-        until = int(held.line[0]) if len(held.line) and not final else None
-        if until is None and not final:
-            until = int(settled.line[-1]) + 1
-        yield self.assembler.piece(settled, self.readings.release(clock, until))
+        if len(settled.line):
+            clock = self._clock(settled, held)
+            yield self.assembler.piece(
+                settled, self.readings.release(clock, _first_waiting(settled, held, final=final))
+            )
 
     def _clock(self, settled: Fixes, held: Fixes) -> LineClock:
-        """Return the clock of the lines from the last fix of the piece before to the first one held back."""
-        parts = [(one.line, one.time) for one in (self._last, settled) if one is not None]
-        parts.append((held.line[:1], held.time[:1]))
-        line = np.concatenate([part[0] for part in parts])
-        time = np.concatenate([part[1] for part in parts])
+        """Return the clock of the lines up to the first fix held back."""
+        line = np.concatenate((settled.line, held.line[:1]))
+        time = np.concatenate((settled.time, held.time[:1]))
         self._per_line = usual_time_per_line(line, time) or self._per_line
-        if len(settled.line):
-            self._last = Fixes(settled.line[-1:], settled.time[-1:], {})
         return LineClock(line, time, self._per_line)
+
+
+def _first_waiting(settled: Fixes, held: Fixes, *, final: bool) -> int | None:
+    """Return the line from which on readings wait; None when none does."""
+    if final:
+        return None
+    return int(held.line[0]) if len(held.line) else int(settled.line[-1]) + 1
