@@ -141,7 +141,8 @@ def advice_text(advice: PairAdvice) -> str:
     if not advice.steps:
         return f"leave the {advice.name} at {mark_text(advice.start)}"
     change = mark_text(abs(advice.end - advice.start))
-    return f"now {advice.word} the {advice.name} by {change}, from {mark_text(advice.start)} to {mark_text(advice.end)}"
+    ends = f"from {mark_text(advice.start)} to {mark_text(advice.end)}"
+    return f"now {advice.word} the {advice.name} by {change}, {ends}"
 
 
 def done_json(done: SettingDone) -> dict[str, Any]:
