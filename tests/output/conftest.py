@@ -48,7 +48,7 @@ def tonight_for(examples: Path) -> Callable[..., Tonight]:
     return made
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def ink() -> Callable[..., NDArray[np.bool_]]:
     """Return a function: page of a PDF to an array, True where there is ink, at so many dots an inch."""
 
@@ -63,7 +63,7 @@ def ink() -> Callable[..., NDArray[np.bool_]]:
     return rendered
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def pages() -> Callable[[bytes], list[tuple[float, float, str]]]:
     """Return a function: PDF to a list of width [mm], height [mm] and text of each page."""
 

@@ -6,6 +6,9 @@ from datetime import UTC, datetime
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
@@ -200,3 +203,28 @@ def test_a_long_title_stays_on_one_line(tonight_for: Made, ink: Ink) -> None:
         runs = np.flatnonzero(np.diff(np.concatenate(([0], heading.any(axis=1).astype(int), [0]))))
         assert (runs[1] - runs[0]) / 300 * 25.4 < 5.0
         assert len(runs) <= 4
+
+
+MARKS = st.integers(-40, 80).map(lambda half: half / 2)
+SOURCES = st.sampled_from(list(Source))
+
+
+@hypothesis_settings(max_examples=25)
+@given(st.data())
+def test_any_numbers_and_any_words_make_two_sides(
+    tonight_for: Made, pages: Pages, data: st.DataObject
+) -> None:
+    up = tonight_for()
+    numbers = tuple(
+        replace(one, number=Number(data.draw(MARKS), one.number.unit, data.draw(SOURCES)))
+        for one in up.numbers.numbers
+    )
+    words_of_people = st.text(max_size=60)
+    changed = replace(
+        up,
+        numbers=replace(up.numbers, numbers=numbers),
+        boat=data.draw(words_of_people),
+        cues={"feel": data.draw(words_of_people)},
+        cautions=(data.draw(words_of_people),),
+    )
+    assert len(pages(card_pdf([CardInput(changed, (), AT)]))) == 2

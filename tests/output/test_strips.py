@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -130,3 +131,32 @@ def test_a_hostile_name_stays_a_name(controls: dict[str, Control], pages: Pages)
 
 def test_strips_do_not_touch() -> None:
     assert PITCH_OF_STRIPS_MM > STRIP_MM + 5.0
+
+
+@pytest.mark.parametrize("name", ["mainsheet", "backstay", "kite_sheet_starboard"])
+def test_every_part_of_a_long_strip_is_true_to_size(
+    controls: dict[str, Control], ink: Ink, name: str
+) -> None:
+    control, paper = controls[name], PAPERS["letter"]
+    sheets = lay_sheets(lay_strip(control, control.lines[0].name, paper), paper)
+    made = pdf_of(control, paper)
+    for number, sheet in enumerate(sheets):
+        page = ink(made, number, DPI)
+        for row, part in enumerate(sheet.parts):
+            top = paper.margin_mm + 6.0 + row * PITCH_OF_STRIPS_MM
+            strokes = columns_with_ink(page, top + 5.2, top + 7.5, 0.99)
+            for tick in part.ticks:
+                if tick.whole:
+                    at = paper.margin_mm + tick.at_mm
+                    assert min(abs(one - at) for one in strokes) < 0.1
+
+
+def test_ticks_of_the_overlap_lie_on_each_other_when_glued(controls: dict[str, Control]) -> None:
+    parts = lay_strip(controls["mainsheet"], "mainsheet", PAPERS["a4"])
+    for before, after in pairwise(parts):
+        assert before.join_right_mm is not None
+        assert after.join_left_mm is not None
+        left = {tick.mark: tick.at_mm - before.join_right_mm for tick in before.ticks}
+        right = {tick.mark: tick.at_mm - after.join_left_mm for tick in after.ticks}
+        for mark in left.keys() & right.keys():
+            assert_allclose(left[mark], right[mark], atol=1e-9)
