@@ -28,7 +28,7 @@ def chromium() -> str | None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Mark every test of this folder; leave them out, and say how many, where there is no browser and no CI."""
+    """Mark every test of this folder; leave them out where there is no browser and this is no CI."""
     here = Path(__file__).parent
     mine = [one for one in items if here in Path(one.path).parents]
     for one in mine:
