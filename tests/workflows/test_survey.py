@@ -10,7 +10,6 @@ from cringle.book.entries import NewEntry
 from cringle.book.store import Book
 from cringle.errors import BookFileError, InputError
 from cringle.workflows import survey
-from cringle.workflows.outing import Door, start_outing
 
 AT = datetime(2026, 6, 3, 23, 30, tzinfo=UTC)
 NEW = {
@@ -126,38 +125,11 @@ def test_rule_fields_become_a_rule() -> None:
     assert "rule" not in survey.item_fields(id="a", rule="", edition="")
 
 
-def test_ticks_belong_to_one_outing(book_folder: Path) -> None:
-    found = survey.departure_tick(book_folder, ["radio", "radio"], who="Keo", outing="2026-06-03")
-    assert [one.item.id for one in found.ticks if one.ticked] == ["radio"]
-    survey.departure_tick(book_folder, ["radio"], who="Keo", outing="2026-06-03")
-    other = survey.departure_check(book_folder, outing="2026-06-10")
-    assert [one for one in other.ticks if one.ticked] == []
-    with Book.open(book_folder) as book:
-        assert len(book.history("departure_tick")) == 1
-
-
-def test_without_an_outing_the_local_date_counts(book_folder: Path) -> None:
-    assert survey.departure_check(book_folder, at=AT).outing == "2026-06-04"
-
-
-def test_the_outing_that_goes_on_counts(book_folder: Path) -> None:
-    begun = start_outing(Door(book_folder, who="Keo"))
-    assert survey.departure_check(book_folder, at=AT).outing == begun.id
-
-
-def test_an_unknown_check_is_refused_with_the_nearest_name(book_folder: Path) -> None:
-    with pytest.raises(InputError, match="did you mean 'radio'"):
-        survey.departure_tick(book_folder, ["tow_line", "rado"], who="Keo")
-    assert not any(one.ticked for one in survey.departure_check(book_folder).ticks)
-
-
-def test_both_lists_on_paper(book_folder: Path, tmp_path: Path) -> None:
-    work, check = tmp_path / "w.pdf", tmp_path / "d.pdf"
+def test_the_list_on_paper(book_folder: Path, tmp_path: Path) -> None:
+    work = tmp_path / "w.pdf"
     survey.survey_print(book_folder, work, at=AT)
-    survey.departure_print(book_folder, check, at=AT)
     first = work.read_bytes()
     assert first.startswith(b"%PDF")
-    assert check.read_bytes().startswith(b"%PDF")
     survey.survey_print(book_folder, work, at=AT)
     assert work.read_bytes() == first
 

@@ -19,6 +19,7 @@ from cringle.cli.common import (
 )
 from cringle.cli.lines import print_lines
 from cringle.settings.work_list import RankedItem
+from cringle.workflows import departure as dock
 from cringle.workflows import survey as work
 
 app = typer.Typer(
@@ -172,19 +173,19 @@ def departure(
     """Go through the check before leaving the dock; ticks belong to one outing."""
     folder = find_book(book)
     if tick:
-        work.departure_tick(folder, tick, who=who, outing=outing)
+        dock.departure_tick(folder, tick, who=who, outing=outing)
     found = (
-        work.departure_print(folder, out, outing=outing)
+        dock.departure_print(folder, out, outing=outing)
         if out
-        else work.departure_check(folder, outing=outing)
+        else dock.departure_check(folder, outing=outing)
     )
     if as_json:
-        emit_json(work.departure_json(found))
+        emit_json(dock.departure_json(found))
         return
     print_lines(console(), departure_lines(found))
 
 
-def departure_lines(found: work.Departure) -> list[str]:
+def departure_lines(found: dock.Departure) -> list[str]:
     """Return the departure check as lines of text."""
     rows = [
         f"[{'x' if one.ticked else ' '}] {one.item.check}  ({one.item.id})"
