@@ -60,7 +60,7 @@ def test_a_log_without_heel_gets_its_table(
 def test_a_wrong_clock_is_told_and_put_right(evening: TrackLog, phone: Callable[..., Path]) -> None:
     path = phone(shift=0)
     path.write_text(path.read_text(encoding="utf-8").replace("T00:", "T02:"), encoding="utf-8")
-    with pytest.raises(InputError, match=r"(?s)02:00:00 .*--offset") as caught:
+    with pytest.raises(InputError, match=r"(?s)02:00:00 .*--heel-offset") as caught:
         merge_heel(evening, path)
     assert "2026-05-03" in str(caught.value)
     assert merge_heel(evening, path, offset_s=-7200.0).track["roll"][5] == -4.0

@@ -219,7 +219,7 @@ class CsvPass:
             raise InputError(
                 f"{self.source.path}:1: the time column has no zone in its name or its values, "
                 f"found {texts.drop_nulls()[0]!r}",
-                next_step="name it time_utc, or time_local and say where with --time-zone Area/Place",
+                next_step="name it time_utc, or time_local and say where with --csv-zone Area/Place",
             )
         return times
 
@@ -230,7 +230,7 @@ class CsvPass:
         except (ZoneInfoNotFoundError, ValueError, OSError):
             raise InputError(
                 f"time_local needs the zone it is in; found {name!r}",
-                next_step="give an IANA name, for example --time-zone Europe/Berlin",
+                next_step="give an IANA name, for example --csv-zone Europe/Berlin",
             ) from None
 
     def _start_us(self) -> int:
@@ -238,7 +238,7 @@ class CsvPass:
         if start is None or start.tzinfo is None:
             raise InputError(
                 "the CSV counts from its start, and when that was is not known",
-                next_step="give it with --start, for example --start 2026-05-03T17:04:05Z",
+                next_step="write its times as time_utc or epoch_s, or say when it started (read option start)",
             )
         return int(start.timestamp() * 1e6)
 

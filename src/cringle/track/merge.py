@@ -67,7 +67,7 @@ def merge_heel(
         raise InputError(
             f"{heel_csv}: its times do not meet the log's; found {first:%Y-%m-%d %H:%M:%S} to "
             f"{last:%Y-%m-%d %H:%M:%S}, the log runs from {log.report.start} to {log.report.end}",
-            next_step="check the zone of the heel record, or give its error with --offset SECONDS",
+            next_step="check the zone of the heel record, or give its error with --heel-offset SECONDS",
         )
     track = log.track.with_columns(
         number_series(name, coalesce([values, log.track[name].to_numpy().astype(np.float64)]))

@@ -62,9 +62,16 @@ class Columns:
         self.bad |= ~np.isnan(value) & (value != 0.0) & (letter == 0)
         return np.where(letter == ord(negative), -value, value)
 
-    def speed(self, place: int) -> Floats:
-        """Return field `place` as a speed in knots."""
-        return self.number(place, -MOST_SPEED_KN, MOST_SPEED_KN)
+    def speed(self, place: int, *, km_per_h: int = 0, m_per_s: int = 0) -> Floats:
+        """Return field `place` as a speed in knots, or where it is empty the same speed in another field."""
+        value = self.number(place, -MOST_SPEED_KN, MOST_SPEED_KN)
+        if km_per_h and np.isnan(value).any():
+            hourly = self.number(km_per_h, -2.0 * MOST_SPEED_KN, 2.0 * MOST_SPEED_KN)
+            value = np.where(np.isnan(value), kilometres_per_hour_to_knots(hourly), value)
+        if m_per_s and np.isnan(value).any():
+            metric = self.number(m_per_s, -MOST_SPEED_KN, MOST_SPEED_KN)
+            value = np.where(np.isnan(value), metres_per_second_to_knots(metric), value)
+        return value
 
     def speed_in_unit(self, place: int) -> Floats:
         """Return field `place` in knots, from the unit named by the letter after it (K, M, N or S)."""

@@ -15,7 +15,7 @@ import numpy as np
 from cringle.track.nmea_columns import Columns, days_since_epoch, full_year
 from cringle.track.nmea_fields import Field, Floats, Sentences, decimals
 from cringle.track.nmea_frame import Mask
-from cringle.units import metres_per_second_to_knots, wrap_degrees, wrap_signed_degrees
+from cringle.units import wrap_degrees, wrap_signed_degrees
 
 Values = dict[str, Floats]
 
@@ -84,7 +84,7 @@ def _zda(columns: Columns) -> Values:
 def _vtg(columns: Columns) -> Values:
     """Course true 1, course magnetic 3, speed 5 kn, speed 7 km/h."""
     columns.letter(2, b"T")
-    return {"cog": columns.direction(1), "sog": columns.speed(5)}
+    return {"cog": columns.direction(1), "sog": columns.speed(5, km_per_h=7)}
 
 
 def _hdg(columns: Columns) -> Values:
@@ -107,7 +107,8 @@ def _hdt(columns: Columns) -> Values:
 
 def _vhw(columns: Columns) -> Values:
     """Heading true 1, heading magnetic 3, speed 5 kn, speed 7 km/h."""
-    return {"hdg": columns.direction(1), "hdg_mag": columns.direction(3), "stw": columns.speed(5)}
+    speed = columns.speed(5, km_per_h=7)
+    return {"hdg": columns.direction(1), "hdg_mag": columns.direction(3), "stw": speed}
 
 
 def _mwv(columns: Columns) -> Values:
@@ -128,22 +129,18 @@ def _mwv(columns: Columns) -> Values:
 
 def _mwd(columns: Columns) -> Values:
     """Direction true 1, direction magnetic 3, speed 5 kn, speed 7 m/s."""
-    speed, metric = columns.speed(5), metres_per_second_to_knots(columns.number(7, 0.0, 200.0))
-    return {
-        "twd": columns.direction(1),
-        "twd_mag": columns.direction(3),
-        "tws": np.where(np.isnan(speed), metric, speed),
-    }
+    speed = columns.speed(5, m_per_s=7)
+    return {"twd": columns.direction(1), "twd_mag": columns.direction(3), "tws": speed}
 
 
 def _vwr(columns: Columns) -> Values:
-    """Apparent angle 1 with side 2 (L, R), speed 3 kn."""
-    return {"awa": columns.side_angle(1), "aws": columns.speed(3)}
+    """Apparent angle 1 with side 2 (L, R), speed 3 kn, 5 m/s, 7 km/h."""
+    return {"awa": columns.side_angle(1), "aws": columns.speed(3, m_per_s=5, km_per_h=7)}
 
 
 def _vwt(columns: Columns) -> Values:
-    """Angle of the true wind 1 with side 2 (L, R), speed 3 kn."""
-    return {"twa": columns.side_angle(1), "tws": columns.speed(3)}
+    """Angle of the true wind 1 with side 2 (L, R), speed 3 kn, 5 m/s, 7 km/h."""
+    return {"twa": columns.side_angle(1), "tws": columns.speed(3, m_per_s=5, km_per_h=7)}
 
 
 def _rot(columns: Columns) -> Values:
