@@ -234,7 +234,7 @@ def _advice_words(shorten_mm: float, at: float | None, least_pct: float) -> str:
 
 
 def take_up_for(base: BaseTune, setting: Setting, load_n: float) -> float:
-    """Return the take-up that gives a load in the upper leg in a setting; negative when it must be eased. [m].
+    """Return the take-up that gives a load in the upper leg; negative when it must be eased. [m].
 
     Raises
     ------
@@ -374,9 +374,9 @@ def compare_legs(
 
     Notes
     -----
-    At equal pull a longer V takes up less and needs less hand; at equal height it takes up a little more. Load
-    depends on take-up alone, so one curve serves every length. The model says what a pull does and is bent to
-    no opinion.
+    At equal pull a longer V takes up less and needs less hand; at equal height it takes up a little more.
+    Load depends on take-up alone, so one curve serves every length. The model says what a pull does and
+    is bent to no opinion.
     """
     backstay = need_backstay(base)
     old = bridle_of(backstay)
