@@ -32,6 +32,7 @@ class WaterAssumptions:
     stall_lift_coefficient: float
     heel_lift_loss: float
     heel_leeway: float
+    side_force_depth_share: float
     wave_factor: float
     righting_moment_factor: float
     crew_place: float

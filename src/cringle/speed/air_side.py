@@ -1,0 +1,280 @@
+"""Forces of the wind in units of the dynamic pressure of the true wind, and their depowering.
+
+SI units and radians. At one true wind angle, heel and ratio of boat speed to true wind speed all air forces
+go with the square of the wind. So one table over the ratio serves every wind, and nothing is interpolated.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cringle.constants import REFERENCE_WIND_HEIGHT_M
+from cringle.physics.depower import LEAST_FLAT, MOST_TWIST
+from cringle.physics.sail_sum import SailCurves
+from cringle.physics.wind import log_law_ratio
+from cringle.physics.windage import WindageElement
+
+Array = NDArray[np.float64]
+
+LEAST_POWER = LEAST_FLAT
+"""Lift scale without twist below which sails no longer set; from there one feathers or takes sail off."""
+
+
+@dataclass(frozen=True)
+class AirSide:
+    """What one set of sails and the things above the water do in the wind.
+
+    Parameters
+    ----------
+    curves : SailCurves
+        The sails.
+    windage : WindageElement
+        Everything else as one element.
+    arm_below : float
+        From the waterline down to where keel and rudder push back. [m]
+    sail_power, windage_factor : float
+        From a fit.
+    """
+
+    curves: SailCurves
+    windage: WindageElement
+    arm_below: float
+    sail_power: float = 1.0
+    windage_factor: float = 1.0
+
+    def wind_ratio(self) -> float:
+        """Return the true wind at the height of the sails over that at 10 m."""
+        return self._ratio(self.curves.sails.area_centre_height)
+
+    def windage_ratio(self) -> float:
+        """Return the true wind at the height of the windage over that at the height of the sails."""
+        return self._ratio(self.windage.height) / self.wind_ratio()
+
+    def _ratio(self, height: float) -> float:
+        roughness = self.curves.assumptions.roughness_length
+        return float(log_law_ratio(max(height, 0.1), REFERENCE_WIND_HEIGHT_M, roughness=roughness))
+
+
+class AirTerms(NamedTuple):
+    """Parts of drive and heeling force on the sail area, over the pressure of the true wind.
+
+    All [1], in the shape of the arguments; `centre` [m] above the waterline, `windage_moment` and `moment` in
+    m. Lift gives drive and side; parasitic, quadratic and induced drag each take along the course and add to the
+    side. `drive`, `side` and `moment` are the sums at full power, windage included.
+    """
+
+    lift_drive: Array
+    lift_side: Array
+    parasitic_along: Array
+    parasitic_side: Array
+    quadratic_along: Array
+    quadratic_side: Array
+    induced_along: Array
+    induced_side: Array
+    centre: Array
+    windage_drive: Array
+    windage_side: Array
+    windage_moment: Array
+    drive: Array
+    side: Array
+    moment: Array
+
+
+class Settled(NamedTuple):
+    """Sails after depowering. Forces over pressure and area [1]; `moment` and `excess` [m] likewise.
+
+    `power` is 1 at full power and the lift scale without twist below it; `excess` is the moment that even the
+    least power leaves unheld, 0 where there is none.
+    """
+
+    power: Array
+    drive: Array
+    side: Array
+    moment: Array
+    excess: Array
+
+
+def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms:
+    """Return the parts of the air forces.
+
+    Parameters
+    ----------
+    air : AirSide
+        Sails and windage.
+    ratio : array
+        Boat speed over true wind speed at the height of the sails. [1]
+    angle : array
+        True wind angle between the course through the water and the wind, 0 to pi. [rad]
+    heel : array
+        [rad]
+
+    Notes
+    -----
+    The angle is that to the course, so forces are resolved along the course and across it; leeway is no part
+    of the triangle. The apparent wind in the heeled plane is ``(cos a + r, sin a cos heel)``: the chain
+    `apparent_wind`, `heeled_wind` of the physics room, written in one step (tested against it).
+    """
+    cosine = np.cos(heel)
+    along = np.cos(angle) + ratio
+    across = np.sin(angle) * cosine
+    speed = np.hypot(along, across)
+    full = air.curves.at(np.arctan2(across, along))
+    forward, sideways = air.sail_power * speed * along, air.sail_power * speed * across
+    shape = np.shape(full.lift)
+    blown = [np.broadcast_to(one, shape) for one in _windage_terms(air, ratio, angle, cosine)]
+    none = np.zeros(shape)
+    terms = AirTerms(
+        np.asarray(full.lift * sideways),
+        np.asarray(full.lift * forward),
+        np.asarray(full.parasitic_drag * forward),
+        np.asarray(full.parasitic_drag * sideways),
+        np.asarray(full.quadratic_drag * forward),
+        np.asarray(full.quadratic_drag * sideways),
+        np.asarray(full.induced_drag * forward),
+        np.asarray(full.induced_drag * sideways),
+        np.asarray(full.centre_height),
+        blown[0],
+        blown[1],
+        blown[2],
+        none,
+        none,
+        none,
+    )
+    drive, side, moment = forces(air, terms, none + 1.0, none)
+    return terms._replace(drive=drive, side=side, moment=moment)
+
+
+def centre_forward(air: AirSide, ratio: Array, angle: Array, heel: Array) -> Array:
+    """Return how far forward of the after end of the waterline the sails pull [m]; for the yaw balance."""
+    beta = np.arctan2(np.sin(angle) * np.cos(heel), np.cos(angle) + ratio)
+    return np.asarray(air.curves.at(beta).centre_forward)
+
+
+def _windage_terms(
+    air: AirSide, ratio: Array, angle: Array, heel_cosine: Array
+) -> tuple[Array, Array, Array]:
+    """Return drive, force square to the heeled centre plane and its moment, of the windage."""
+    one, lower = air.windage, air.windage_ratio()
+    along, across = lower * np.cos(angle) + ratio, lower * np.sin(angle)
+    area = one.front_drag_area * np.abs(along) + one.side_drag_area * np.abs(across)
+    scale = area * (air.windage_factor / air.curves.sails.area)
+    side = scale * across * heel_cosine
+    arm = (one.height if one.arm is None else one.arm) + air.arm_below
+    return -scale * along, side, side * arm
+
+
+def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled:
+    """Return the sails depowered until their moment is no more than can be held.
+
+    Parameters
+    ----------
+    air : AirSide
+        Rig and assumptions.
+    terms : AirTerms
+        At full power.
+    most : array
+        Largest righting moment over pressure and sail area. [m]
+    steps : int
+        Steps of the bracketed search for the power; 1 gives three digits, 12 all.
+
+    Notes
+    -----
+    One path from full power down: at each power the twist that costs least drive at that moment
+    (`physics.depower.cheapest_twist`; none with a kite), lift scale ``power / (1 - twist)``. Along it the
+    moment falls nearly in a straight line.
+    """
+    over = terms.moment > most
+    none = np.zeros_like(terms.moment)
+    if not over.any():
+        return Settled(none + 1.0, terms.drive, terms.side, terms.moment, none)
+    some = AirTerms(*(one[over] for one in terms))
+    limit = np.broadcast_to(most, over.shape)[over]
+    power, excess = _power_for(air, some, limit, steps)
+    found = forces(air, some, *scales(air, some, power))
+
+    def merged(whole: Array, part: Array) -> Array:
+        whole = whole.copy()
+        whole[over] = part
+        return whole
+
+    drive, side, moment = (
+        merged(one, part) for one, part in zip((terms.drive, terms.side, terms.moment), found, strict=True)
+    )
+    return Settled(merged(none + 1.0, power), drive, side, moment, merged(none, excess))
+
+
+def _power_for(air: AirSide, terms: AirTerms, limit: Array, steps: int) -> tuple[Array, Array]:
+    """Return the power at which the moment is the limit, and what the least power leaves over it.
+
+    Secant steps that stay inside a bracket, and halve it where they would leave it.
+    """
+    low, high = np.full_like(limit, LEAST_POWER), np.ones_like(limit)
+    before, at_before = low, _moment(air, terms, low) - limit
+    power, at_power = high, terms.moment - limit
+    excess = np.maximum(at_before, 0.0)
+    for _ in range(steps):
+        trial = _secant((before, at_before), (power, at_power), low, high)
+        before, at_before = power, at_power
+        power, at_power = trial, _moment(air, terms, trial) - limit
+        low, high = np.where(at_power > 0.0, low, power), np.where(at_power > 0.0, power, high)
+    power = _secant((before, at_before), (power, at_power), low, high)
+    return np.where(excess > 0.0, LEAST_POWER, power), excess
+
+
+def _secant(one: tuple[Array, Array], other: tuple[Array, Array], low: Array, high: Array) -> Array:
+    """Return where the line through two points crosses 0, or the middle of the bracket where it leaves it."""
+    rise = other[1] - one[1]
+    flat = rise == 0.0
+    trial = other[0] - other[1] * (other[0] - one[0]) / np.where(flat, 1.0, rise)
+    inside = (trial >= low) & (trial <= high)
+    return np.where(flat, other[0], np.where(inside, trial, 0.5 * (low + high)))
+
+
+def _twist(air: AirSide, terms: AirTerms, power: Array) -> Array:
+    """Return the cheapest twist at a power; the factors of the wind cancel, see `cheapest_twist`."""
+    pull = terms.lift_drive / power
+    induced = np.maximum(terms.induced_along, 0.0)
+    drag = 2.0 * (np.maximum(terms.quadratic_along, 0.0) + induced)
+    penalty = (2.0 * air.curves.assumptions.twist_penalty) * induced
+    best = (pull - drag) / np.maximum(pull + penalty, 1e-12)
+    return np.asarray(np.clip(best, 0.0, np.minimum(MOST_TWIST, 1.0 - power)))
+
+
+def scales(air: AirSide, terms: AirTerms, power: Array) -> tuple[Array, Array]:
+    """Return the lift scale and the twist on the path at a power."""
+    if air.curves.sails.kite is not None:
+        return power, np.zeros_like(power)
+    twist = _twist(air, terms, power)
+    return power / (1.0 - twist), twist
+
+
+def forces(air: AirSide, terms: AirTerms, flat: Array, twist: Array) -> tuple[Array, Array, Array]:
+    """Return drive, side and moment at a lift scale and a twist, windage included."""
+    bent = 1.0 + air.curves.assumptions.twist_penalty * twist * twist
+    along = terms.quadratic_along + terms.induced_along * bent
+    drive = flat * (terms.lift_drive - flat * along) - terms.parasitic_along + terms.windage_drive
+    side = _side(air, terms, flat, twist)
+    moment = side * _arm(air, terms, flat, twist) + terms.windage_moment
+    return drive, side + terms.windage_side, moment
+
+
+def _moment(air: AirSide, terms: AirTerms, power: Array) -> Array:
+    flat, twist = scales(air, terms, power)
+    return _side(air, terms, flat, twist) * _arm(air, terms, flat, twist) + terms.windage_moment
+
+
+def _side(air: AirSide, terms: AirTerms, flat: Array, twist: Array) -> Array:
+    induced = 1.0 + air.curves.assumptions.twist_penalty * twist * twist
+    squared = terms.quadratic_side + terms.induced_side * induced
+    return np.asarray(terms.parasitic_side + flat * (terms.lift_side + flat * squared))
+
+
+def _arm(air: AirSide, terms: AirTerms, flat: Array, twist: Array) -> Array:
+    known, rig = air.curves.assumptions, air.curves.rig
+    fall = known.flat_centre_drop + known.flat_centre_drop_fraction * (1.0 - rig.foretriangle_fraction)
+    lower = (1.0 - twist) * (1.0 - fall * (1.0 - flat))
+    return np.asarray((rig.freeboard + air.arm_below) + (terms.centre - rig.freeboard) * lower)
