@@ -126,3 +126,13 @@ def test_a_damaged_sentence_with_a_good_checksum_never_crashes(body: str, place:
     parse_block(b"$" + text + b"*%02X\n" % checksum, tally)
     assert tally.lines_read == 1
     assert accounted(tally)
+
+
+@pytest.mark.parametrize("byte", [b"\n", b",", b"*", b"$\n", b"$*\n", b"\r", b"$XXRMC,\n", b"!\n"])
+def test_a_block_of_one_thing_over_and_over(byte: bytes) -> None:
+    tally = Tally()
+    block = byte * 5000 + (b"" if byte.endswith(b"\n") else b"\n")
+    parse_block(block, tally)
+    assert accounted(tally)
+    assert tally.lines_read == block.count(b"\n")
+    assert tally.lines_good == 0

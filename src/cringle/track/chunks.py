@@ -11,7 +11,7 @@ from typing import BinaryIO, Final
 
 from cringle.errors import LogError
 
-BLOCK_BYTES: Final = 16 * 1024 * 1024
+BLOCK_BYTES: Final = 8 * 1024 * 1024
 """Largest block handed on at once."""
 
 LONGEST_LINE: Final = 65_536
