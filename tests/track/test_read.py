@@ -102,6 +102,28 @@ def test_no_fix_says_what_there_is(write_log: Callable[..., Path]) -> None:
     assert "RMC, GGA or GLL" in str(caught.value)
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "words"),
+    [
+        ("a.csv", "time_utc,lat,lon\n3 May,54,10\n", ["1 bad_field", "line 2", "'3 May,54,10'", "ISO 8601"]),
+        (
+            "a.gpx",
+            "<gpx><trk><trkseg><trkpt lat='54' lon='10'/></trkseg></trk></gpx>",
+            ["1 bad_field", "every point"],
+        ),
+        ("a.log", "$GPRMC,120000,V,,,,,,,030526,,,N*52\n", ["1 void_fix", "line 1"]),
+    ],
+)
+def test_no_fix_shows_the_first_bad_line_and_what_to_do(
+    tmp_path: Path, name: str, text: str, words: list[str]
+) -> None:
+    path = tmp_path / name
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(LogError) as caught:
+        read_log(path)
+    assert all(word in str(caught.value) for word in words), str(caught.value)
+
+
 def test_sentences_without_checksum_when_asked(tmp_path: Path) -> None:
     path = tmp_path / "old.log"
     path.write_text("".join(f"$GPGLL,5400.{one:03d},N,01000.000,E,1200{one:02d},A\r\n" for one in range(20)))

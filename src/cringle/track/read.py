@@ -174,13 +174,24 @@ def join_sides(pieces: list[Piece]) -> dict[str, pl.DataFrame]:
 
 def no_fix_error(path: Path, report: ReadReport | None) -> LogError:
     """Return the error for a log without any position fix; it says what the log does hold."""
-    counts = {} if report is None else {**report.lines_skipped, **report.sentences}
+    if report is None:
+        return LogError("no position fix with a time in it", path=path, next_step=NO_FIX_STEPS["nmea"])
+    counts = {**report.sentences, **report.lines_skipped}
     held = ", ".join(f"{count} {name}" for name, count in counts.items()) or "nothing that can be read"
+    bad = "".join(f"; line {one.line} is {one.reason}: {one.text!r}" for one in report.first_bad[:1])
     return LogError(
-        f"no position fix with a time in it; it holds {held}",
+        f"no position fix with a time in it; it holds {held}{bad}",
         path=path,
-        next_step="log RMC, GGA or GLL too, or merge it as a side table into a log with positions",
+        next_step=NO_FIX_STEPS[report.format],
     )
+
+
+NO_FIX_STEPS: Final = {
+    "nmea": "log RMC, GGA or GLL too, or merge it as a side table into a log with positions",
+    "gpx": "export the track with a time for every point; waypoints and routes have none",
+    "csv": "look at the first bad row: times in ISO 8601, positions in degrees with a decimal point",
+}
+"""What to do about a log without fixes, by format."""
 
 
 def _finished(report: ReadReport, account: Account, options: ReadOptions) -> ReadReport:
