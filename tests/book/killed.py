@@ -24,7 +24,7 @@ from cringle.book.store import Book
 from cringle.errors import BookError
 
 CELLS = 5
-LONGEST_S = 0.04
+MOST_STEPS = 4
 
 Step = Callable[[int], None]
 
@@ -35,7 +35,10 @@ def batch(number: int) -> list[NewEntry]:
 
 
 def kill_once(work: Callable[[Step], None], chance: random.Random) -> tuple[int, bool]:
-    """Let a child work, kill it, and return how many steps it acknowledged and whether one was under way."""
+    """Let a child work, kill it, and return how many steps it acknowledged and whether one was under way.
+
+    It is killed after a random number of steps and a random part of the time that one step takes here.
+    """
     reader, writer = os.pipe()
     child = os.fork()
     if child == 0:
@@ -43,11 +46,16 @@ def kill_once(work: Callable[[Step], None], chance: random.Random) -> tuple[int,
         work(lambda mark: os.write(writer, b"d" if mark else b"s") and None)
         os._exit(0)
     os.close(writer)
-    first = os.read(reader, 1)
-    time.sleep(chance.uniform(0.0, LONGEST_S))
+    said = b""
+    wanted, started = chance.randint(0, MOST_STEPS), time.monotonic()
+    while not said or said.count(b"d") < wanted:
+        if not (mark := os.read(reader, 1)):
+            raise SystemExit("the child stopped by itself")
+        said += mark
+    step_s = (time.monotonic() - started) / max(said.count(b"d"), 1)
+    time.sleep(chance.uniform(0.0, step_s))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    said = first
     while piece := os.read(reader, 65536):
         said += piece
     os.close(reader)

@@ -6,6 +6,7 @@ import pytest
 
 from cringle.book.outings import settings_in_force
 from cringle.errors import CringleError, InputError, OutOfRangeError
+from cringle.settings.records import TonightRequest
 from cringle.workflows.book import check_book
 from cringle.workflows.book_open import open_records
 from cringle.workflows.outing import Door, show_outing, start_outing
@@ -18,8 +19,11 @@ from cringle.workflows.outing_notes import (
     note_sails,
     note_sea,
     note_settings,
+    note_start_numbers,
     note_wind,
 )
+from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.tonight import tonight
 
 
 @pytest.fixture
@@ -84,6 +88,18 @@ def test_a_note_that_does_not_fit_is_refused_whole(door: Door, act, error, words
     outing = show_outing(door.folder)
     assert (outing.winds, outing.settings, outing.sails, outing.rigs) == ((), (), (), ())
     assert len(outing.crews) == 1
+
+
+def test_everything_at_the_start_numbers_of_a_wind(door: Door, examples: Path) -> None:
+    import_csv(door.folder, examples / "table.csv", examples / "cues.csv", who="Ines")
+    outing = note_start_numbers(door, TonightRequest(wind_kn=10.0), "settled")
+    force = settings_in_force(outing, outing.settings[-1].at)
+    numbers = tonight(door.folder, TonightRequest(wind_kn=10.0)).numbers.numbers
+    expected = {one.role: one.number.value for one in numbers if one.gear == "settled"}
+    assert {role: note.value for role, note in force.items()} == expected
+    assert len(expected) > 10
+    with pytest.raises(InputError, match="no numbers for 'plane' in 10 kn; the table has: "):
+        note_start_numbers(door, TonightRequest(wind_kn=10.0), "plane")
 
 
 def test_one_wrong_setting_keeps_out_the_right_one_beside_it(door: Door) -> None:

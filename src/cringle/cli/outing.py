@@ -10,6 +10,7 @@ import typer
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, find_book
 from cringle.cli.outing_screen import show, show_actions, show_list
 from cringle.cli.pairs import pairs
+from cringle.settings.records import TonightRequest
 from cringle.workflows.outing import Door, end_outing, list_outings, show_outing, start_outing
 from cringle.workflows.outing_goals import carried_actions, close_action, judge_goal, open_action, set_goal
 from cringle.workflows.outing_notes import (
@@ -21,6 +22,7 @@ from cringle.workflows.outing_notes import (
     note_sails,
     note_sea,
     note_settings,
+    note_start_numbers,
     note_wind,
 )
 
@@ -120,9 +122,20 @@ def use(
     show(note_sails(Door(find_book(book), who, outing, at), pairs(sails, "SAIL=HOURS")), as_json=as_json)
 
 
-@app.command("set", epilog="Example: cringle outing set jib_sheet_leeward=4.5 backstay=3 --at 18:40")
-def set_command(
-    values: Annotated[list[str], typer.Argument(help="ROLE=NUMBER; the settings in force from now on.")],
+@app.command(
+    "set",
+    epilog="Examples: cringle outing set backstay=3 --at 18:40, cringle outing set --wind 11 --sea chop",
+)
+def set_command(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
+    values: Annotated[list[str] | None, typer.Argument(help="ROLE=NUMBER, in force from now on.")] = None,
+    wind_kn: Annotated[
+        float | None, typer.Option("--wind", help="Take all start numbers of the table for this wind [kn].")
+    ] = None,
+    gear: Annotated[str, typer.Option("--gear", help="With --wind: which gear or technique.")] = "settled",
+    sea: Annotated[str, typer.Option("--sea", help="With --wind: the sea.")] = "chop",
+    sail_set: Annotated[
+        str | None, typer.Option("--sail-set", help="With --wind: the sails.", show_default="upwind sails")
+    ] = None,
     outing: OutingOption = None,
     at: AtOption = None,
     book: BookOption = None,
@@ -130,7 +143,14 @@ def set_command(
     as_json: JsonOption = False,
 ) -> None:
     """Note settings in force; the table itself stays as it is."""
-    show(note_settings(Door(find_book(book), who, outing, at), pairs(values, "ROLE=NUMBER")), as_json=as_json)
+    door = Door(find_book(book), who, outing, at)
+    if (wind_kn is None) == (not values):
+        raise typer.BadParameter("give ROLE=NUMBER, or --wind")
+    if wind_kn is None:
+        found = note_settings(door, pairs(values or [], "ROLE=NUMBER"))
+    else:
+        found = note_start_numbers(door, TonightRequest(wind_kn=wind_kn, sea=sea, sail_set=sail_set), gear)
+    show(found, as_json=as_json)
 
 
 @app.command(epilog="Example: cringle outing rig cap_port=1 cap_starboard=1 --row 12")

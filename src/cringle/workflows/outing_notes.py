@@ -22,8 +22,10 @@ from cringle.book.outing_notes import (
 )
 from cringle.book.outings import Outing
 from cringle.errors import InputError, OutOfRangeError
+from cringle.settings.records import TonightRequest
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.outing import Door, chosen_outing, crew_note, outing_named, require_near, said_instant
+from cringle.workflows.tonight import tonight
 
 PHOTO_FOLDER: Final = "logs/photos"
 MOST_PHOTO_BYTES: Final = 50_000_000
@@ -143,6 +145,24 @@ def note_settings(door: Door, values: Mapping[str, float]) -> Outing:
         return notes
 
     return _noted(door, make, why="settings in force")
+
+
+def note_start_numbers(door: Door, request: TonightRequest, gear: str) -> Outing:
+    """Note that everything stands at the table's start numbers for a wind, in one gear or technique.
+
+    Raises
+    ------
+    InputError
+        The table has no numbers for this gear in this wind.
+    """
+    found = tonight(door.folder, request).numbers
+    values = {one.role: one.number.value for one in found.numbers if one.gear == gear}
+    if not values:
+        raise InputError(
+            f"no numbers for {gear!r} in {found.wind_kn:g} kn; the table has: {', '.join(found.gears)}",
+            next_step="give --gear, or the numbers one by one: ROLE=NUMBER",
+        )
+    return note_settings(door, values)
 
 
 def note_observation(door: Door, observed: Observed) -> Outing:
