@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.track.join import LineClock, Reading, coalesce, concatenate, join_column, usual_time_per_line
+from cringle.units import wrap_degrees
 
 
 def reading(seconds: list[float], **values: list[float]) -> Reading:
@@ -57,7 +58,7 @@ def test_no_readings() -> None:
 
 @given(first=st.floats(0, 359.9), turn=st.floats(-179, 179), share=st.integers(0, 100))
 def test_interpolated_angles_stay_on_the_way(first: float, turn: float, share: int) -> None:
-    pair = reading([0.0, 1.0], hdg=[first, (first + turn) % 360.0])
+    pair = reading([0.0, 1.0], hdg=[first, float(wrap_degrees(first + turn))])
     found = float(join_column("hdg", at(share / 100), pair)[0])
     expected = (first + turn * share / 100) % 360.0
     assert 0.0 <= found < 360.0

@@ -105,7 +105,7 @@ def test_no_fix_says_what_there_is(write_log: Callable[..., Path]) -> None:
 @pytest.mark.parametrize(
     ("name", "text", "words"),
     [
-        ("a.csv", "time_utc,lat,lon\n3 May,54,10\n", ["1 bad_field", "line 2", "'3 May,54,10'", "ISO 8601"]),
+        ("a.csv", "time_utc,lat,lon\n3 May,54,10\n", ["1 bad_field", "line 2", "3 May,54,10", "ISO 8601"]),
         (
             "a.gpx",
             "<gpx><trk><trkseg><trkpt lat='54' lon='10'/></trkseg></trk></gpx>",

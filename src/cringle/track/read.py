@@ -178,7 +178,7 @@ def no_fix_error(path: Path, report: ReadReport | None) -> LogError:
         return LogError("no position fix with a time in it", path=path, next_step=NO_FIX_STEPS["nmea"])
     counts = {**report.sentences, **report.lines_skipped}
     held = ", ".join(f"{count} {name}" for name, count in counts.items()) or "nothing that can be read"
-    bad = "".join(f"; line {one.line} is {one.reason}: {one.text!r}" for one in report.first_bad[:1])
+    bad = "".join(f"; line {one.line} is {one.reason}: {one.text}" for one in report.first_bad[:1])
     return LogError(
         f"no position fix with a time in it; it holds {held}{bad}",
         path=path,
