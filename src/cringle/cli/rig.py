@@ -22,7 +22,9 @@ from cringle.cli.rig_options import (
     WindsOption,
     asked_turns,
     forecast_from,
+    gauge_from,
     numbers,
+    swing_from,
     targets_from,
     wires_from,
 )
@@ -101,7 +103,8 @@ def turns(  # noqa: PLR0913, PLR0917 - one parameter an option
 
 
 @app.command(
-    epilog="Examples: cringle rig solve --cap-tension 3000 --prebend 30 · cringle rig solve --sag-change -20 --wind 14"
+    epilog="Examples: cringle rig solve --cap-tension 3000 --prebend 30 "
+    "· cringle rig solve --sag-change -20 --wind 14"
 )
 def solve(  # noqa: PLR0913, PLR0917 - one parameter an option
     cap_tension: Annotated[
@@ -178,7 +181,8 @@ def tell(written: list[Path], as_json: bool) -> None:
 
 
 @app.command(
-    epilog="Examples: cringle rig choose --low 9 --high 15 · cringle rig choose --percentile 10=8 --percentile 90=16"
+    epilog="Examples: cringle rig choose --low 9 --high 15 "
+    "· cringle rig choose --percentile 10=8 --percentile 90=16"
 )
 def choose(  # noqa: PLR0913, PLR0917 - one parameter an option
     low: Annotated[float | None, typer.Option("--low", help="Lower end of the forecast [kn].")] = None,
@@ -216,7 +220,8 @@ def choose(  # noqa: PLR0913, PLR0917 - one parameter an option
 
 
 @app.command(
-    epilog="Examples: cringle rig backstay --wind 12 --json · cringle rig backstay --top-load 1400 --out backstay.svg"
+    epilog="Examples: cringle rig backstay --wind 12 --json "
+    "· cringle rig backstay --top-load 1400 --out backstay.svg"
 )
 def backstay(  # noqa: PLR0913, PLR0917 - one parameter an option
     wind: WindOption = 10.0,
@@ -265,7 +270,8 @@ def loads(
 
 
 @app.command(
-    epilog="Examples: cringle rig measure forestay --cycles 30 --seconds 4.1 · cringle rig measure cap_port --wav cap.wav "
+    epilog="Examples: cringle rig measure forestay --cycles 30 --seconds 4.1 "
+    "· cringle rig measure cap_port --wav cap.wav "
     "· cringle rig measure cap_port --span 300 --deflection 5 --force 170 --keep"
 )
 def measure(  # noqa: PLR0913, PLR0917 - one parameter an option
@@ -293,12 +299,8 @@ def measure(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.rig_json import measure_json
     from cringle.workflows.rig_measure import MeasureRequest, rig_measure
 
-    gauge = (
-        (span or 0.0, deflection or 0.0, force or 0.0)
-        if any(v is not None for v in (span, deflection, force))
-        else None
-    )
-    swing = (cycles or 0.0, seconds or 0.0) if cycles is not None or seconds is not None else None
+    gauge = gauge_from(span, deflection, force)
+    swing = swing_from(cycles, seconds)
     request = MeasureRequest(wire, gauge, swing, wav, motion, tension, length, upper, wide)
     found = rig_measure(find_book(book), request, keep=keep, wind_kn=wind, who=who)
     show(found, as_json, measure_json, text.measure_text)

@@ -104,3 +104,23 @@ def forecast_from(low: float | None, high: float | None, percentiles: Sequence[s
     if not shares:
         raise typer.BadParameter("give --low and --high, or --percentile PERCENT=KNOTS")
     return forecast_of(shares)
+
+
+def gauge_from(
+    span_mm: float | None, deflection_mm: float | None, force_n: float | None
+) -> tuple[float, float, float] | None:
+    """Return a gauge's reading, or None when nothing of it was given."""
+    if span_mm is None and deflection_mm is None and force_n is None:
+        return None
+    if span_mm is None or deflection_mm is None or force_n is None:
+        raise typer.BadParameter("a gauge reading needs --span, --deflection and --force")
+    return span_mm, deflection_mm, force_n
+
+
+def swing_from(cycles: float | None, seconds: float | None) -> tuple[float, float] | None:
+    """Return counted swings, or None when nothing of them was given."""
+    if cycles is None and seconds is None:
+        return None
+    if cycles is None or seconds is None:
+        raise typer.BadParameter("counted swings need --cycles and --seconds")
+    return cycles, seconds

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from cringle.output.rig_sheet_pdf import notes_by_words
 from cringle.output.wording import role_text, signed_text
 from cringle.rig.backstay import LegComparison
 from cringle.rig.base import BASE_CONDITIONS
@@ -19,6 +20,11 @@ from cringle.workflows.rig_measure import CheckAnswer, MeasureAnswer
 def words(name: str) -> str:
     """Return a wire or role as a person says it: ``cap_port`` is ``cap port``."""
     return name.replace("_", " ")
+
+
+def whole(value: float) -> str:
+    """Return a number without decimals and without a minus before zero."""
+    return f"{round(value) + 0}"
 
 
 def cautions_text(cautions: Sequence[str], warnings: Sequence[str]) -> list[str]:
@@ -38,7 +44,7 @@ def tensions_text(state: RigState) -> str:
 
 def shape_text(state: RigState) -> str:
     """Return the mast's shape on one line."""
-    return f"prebend {state.prebend_mm:.0f} mm, masthead {state.rake_mm:.0f} mm aft of the foot"
+    return f"prebend {state.prebend_mm:.0f} mm, masthead {whole(state.rake_mm)} mm aft of the foot"
 
 
 def turns_text(found: TurnsAnswer) -> list[str]:
@@ -101,7 +107,8 @@ def solve_text(found: SolveAnswer) -> list[str]:
     for role, value in answer.turns.items():
         exact, half = answer.exact[role], answer.half_width[role]
         lines.append(
-            f"  {role_text(role)}: {signed_text(value)} turns (exact {exact:+.2f}, 90 % {exact - half:+.1f} to {exact + half:+.1f})"
+            f"  {role_text(role)}: {signed_text(value)} turns "
+            f"(exact {exact:+.2f}, 90 % {exact - half:+.1f} to {exact + half:+.1f})"
         )
     lines.append("That gives:")
     for one, value in zip(found.targets, answer.reached, strict=True):
@@ -145,8 +152,8 @@ def sheet_text(found: SheetAnswer) -> list[str]:
         "  ".join(cell.rjust(width) for cell, width in zip(line, widths, strict=True))
         for line in [head, *body]
     ]
-    notes = [f"  {row.wind_kn:g} kn: {'; '.join(row.notes)}" for row in found.rows if row.notes]
-    title = f"Tune sheet, {found.boat}: turns from base; tensions and prebend on the dock, sag upwind in that wind."
+    notes = [f"  {one}" for one in notes_by_words(found.rows)]
+    title = f"Tune sheet, {found.boat}: turns from base; tensions and prebend on the dock, sag upwind."
     return [
         title,
         *lines,
@@ -167,7 +174,8 @@ def choose_text(found: ChooseAnswer) -> list[str]:
         f"({best.low_s_per_mile:.1f} to {best.high_s_per_mile:.1f}); at worst {best.worst_s_per_mile:.1f}.",
     ]
     lines += [
-        f"  the {one.row_kn:g} kn row loses {one.behind_s_per_mile:.1f} s a mile more (at worst {one.worst_s_per_mile:.1f})"
+        f"  the {one.row_kn:g} kn row loses {one.behind_s_per_mile:.1f} s a mile more "
+        f"(at worst {one.worst_s_per_mile:.1f})"
         for one in others[:4]
     ]
     if found.costs is not None:
@@ -191,7 +199,8 @@ def backstay_text(found: BackstayAnswer) -> list[str]:
     lines.append(f"{found.advice.slack_travel_pct:.0f} % of the travel only removes slack.")
     lines.append("travel   pull  take-up    load   hand  masthead aft  bend   sag")
     lines += [
-        f"{row.travel_pct:5.0f} %  {row.pull_mm:5.0f}  {row.take_up_mm:5.0f} mm  {row.load_n:5.0f} N  {row.hand_load_n:3.0f} N"
+        f"{row.travel_pct:5.0f} %  {row.pull_mm:5.0f}  {row.take_up_mm:5.0f} mm  {row.load_n:5.0f} N  "
+        f"{row.hand_load_n:3.0f} N"
         f"  {row.tip_aft_mm:8.0f} mm  {row.prebend_mm:4.0f}  {row.sag_mm:4.0f}"
         for row in found.rows
     ]
@@ -203,7 +212,8 @@ def backstay_text(found: BackstayAnswer) -> list[str]:
         for one in found.winds
     ]
     lines += [
-        f"A shorter upper leg with a longer V (top load {found.advice.top_load_n:.0f} N, {found.top_load_source}):"
+        f"A shorter upper leg with a longer V "
+        f"(top load {found.advice.top_load_n:.0f} N, {found.top_load_source}):"
     ]
     lines += [_leg_text(one) for one in found.legs]
     return [*lines, *cautions_text(RIG_CAUTIONS, found.warnings)]
@@ -245,7 +255,8 @@ def measure_text(found: MeasureAnswer) -> list[str]:
     one = found.reading
     pitch = "" if one.frequency_hz is None else f" ({one.frequency_hz:.2f} Hz)"
     return [
-        f"{words(one.wire)}: {one.tension_n:.0f} N ({one.low_n:.0f} to {one.high_n:.0f}) by {one.method}{pitch}.",
+        f"{words(one.wire)}: {one.tension_n:.0f} N "
+        f"({one.low_n:.0f} to {one.high_n:.0f}) by {one.method}{pitch}.",
         f"The model expects {found.expected_n:.0f} N at the recorded turns: {found.difference_pct:+.0f} %.",
         *(f"  {note}" for note in one.notes),
         "Kept in the book." if found.kept else "Not kept; add --keep to write it into the book.",

@@ -276,7 +276,8 @@ def geometry_svg(
     hauled = [(-half, 0.0), points["ring"], points["hauled_apex"], points["ring"], (half, 0.0)]
     lower = sheet.y(0.0) + 48.0
     words = [
-        f'<text x="24" y="{lower + 20 * number:.0f}" font-size="14" fill="{theme.ink}">{html_text(line)}</text>'
+        f'<text x="24" y="{lower + 20 * number:.0f}" font-size="14" '
+        f'fill="{theme.ink}">{html_text(line)}</text>'
         for number, line in enumerate(labels)
     ]
     height = lower + 20.0 * len(labels) + 8.0
@@ -289,13 +290,14 @@ def geometry_svg(
         sheet.path([points["hauled_apex"], points["top"]], theme.ink, 2.0),
         sheet.path(hauled, theme.ink, 2.0),
         sheet.dot(points["ring"], theme.tape),
-        sheet.word(points["ring"], "puller", theme.tape),
+        sheet.word(points["ring"], "puller", theme.tape, left=True),
         sheet.word(points["apex"], "apex, untouched", theme.ink),
         sheet.word((half, 0.0), "quarter", theme.ink, below=True),
         *words,
     ]
     head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height:.0f}" width="{WIDTH}" '
-    style = f'height="{height:.0f}" font-family="system-ui, sans-serif" role="img" aria-label="{html_text(title)}">'
+    name = f'role="img" aria-label="{html_text(title)}">'
+    style = f'height="{height:.0f}" font-family="system-ui, sans-serif" {name}'
     return head + style + "".join(body) + "</svg>"
 
 
@@ -324,10 +326,13 @@ class _Sheet:
         """Return a filled mark."""
         return f'<circle cx="{self.x(place[0]):.1f}" cy="{self.y(place[1]):.1f}" r="6" fill="{colour}"/>'
 
-    def word(self, place: tuple[float, float], text: str, colour: str, *, below: bool = False) -> str:
-        """Return a word beside a place, or under it."""
-        x, y = self.x(place[0]) + (0.0 if below else 12.0), self.y(place[1]) + (20.0 if below else 4.0)
-        anchor = ' text-anchor="middle"' if below else ""
+    def word(
+        self, place: tuple[float, float], text: str, colour: str, *, below: bool = False, left: bool = False
+    ) -> str:
+        """Return a word to the right of a place, to its left, or under it."""
+        shift, anchor = (0.0, "middle") if below else (-12.0, "end") if left else (12.0, "start")
+        x, y = self.x(place[0]) + shift, self.y(place[1]) + (20.0 if below else 4.0)
         return (
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="14" fill="{colour}"{anchor}>{html_text(text)}</text>'
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="14" fill="{colour}" '
+            f'text-anchor="{anchor}">{html_text(text)}</text>'
         )

@@ -10,8 +10,8 @@ from cringle.output.wording import role_text, signed_text, typst_string
 from cringle.rig.cautions import RACING_CAUTION, RIG_CAUTIONS
 from cringle.rig.sheet import SheetRow
 
-_PREAMBLE = f"""#set page(paper: "a5", flipped: true, margin: 10mm)
-#set text(font: "{WORDS_FONT}", size: 9pt, fill: black, hyphenate: false, lang: "en")
+_PREAMBLE = f"""#set page(paper: "a5", flipped: true, margin: (x: 10mm, y: 8mm))
+#set text(font: "{WORDS_FONT}", size: 8pt, fill: black, hyphenate: false, lang: "en")
 #set par(leading: 0.45em, spacing: 0.5em)
 #let fig(words) = text(font: "{FIGURES_FONT}", size: 9pt, words)
 #let big(words) = text(font: "{FIGURES_FONT}", size: 13pt, weight: "bold", words)
@@ -47,9 +47,19 @@ def tune_sheet_markup(
     under = f"#fig({typst_string(f'{made:%Y-%m-%d}; turns from base, tighter is +')})\n\n"
     told = [f"#par({typst_string(f'{role_text(role)}: {when}.')})\n" for role, when in rules.items()]
     bold = [f'#par(text(weight: "bold", {typst_string(f"Warning: {one}.")}))\n' for one in warnings]
-    notes = [f"#par({typst_string(f'{row.wind_kn:g} kn: {one}.')})\n" for row in rows for one in row.notes]
+    notes = [f"#par({typst_string(one)})\n" for one in notes_by_words(rows)]
     cautions = [f"#par({typst_string(f'Caution: {one}')})\n" for one in (*RIG_CAUTIONS, RACING_CAUTION)]
-    return "".join([_PREAMBLE, title, under, _table(rows), "#v(2mm)\n", *told, *bold, *notes, *cautions])
+    words = "".join([*told, *bold, *notes, *cautions])
+    return "".join([_PREAMBLE, title, under, _table(rows), f"#columns(2, gutter: 6mm)[\n{words}]\n"])
+
+
+def notes_by_words(rows: Sequence[SheetRow]) -> list[str]:
+    """Return each note once, with the winds it is for."""
+    winds: dict[str, list[str]] = {}
+    for row in rows:
+        for one in row.notes:
+            winds.setdefault(one, []).append(f"{row.wind_kn:g}")
+    return [f"{', '.join(where)} kn: {words}." for words, where in winds.items()]
 
 
 def _table(rows: Sequence[SheetRow]) -> str:
@@ -68,7 +78,7 @@ def _table(rows: Sequence[SheetRow]) -> str:
         cells += _cells(row, roles, wires)
     inner = ", ".join(cells)
     return (
-        f"#table(columns: {len(heads)}, stroke: (x, y) => (bottom: 0.4pt), inset: (x: 2.2mm, y: 1.1mm), "
+        f"#table(columns: {len(heads)}, stroke: (x, y) => (bottom: 0.4pt), inset: (x: 2.2mm, y: 0.95mm), "
         f"align: right + horizon, {inner})\n"
     )
 

@@ -24,7 +24,8 @@ SCALES = {"n": 100.0, "mm": 5.0}
 """Misses that weigh alike: a hundred newtons, five millimetres. [N], [mm]"""
 
 _PULL_TO_BASE = 0.02
-_ROUNDS = 12
+_ROUNDS = 30
+_LARGEST_STEP = 2.0
 
 
 @dataclass(frozen=True)
@@ -124,9 +125,9 @@ def propose(found: Ensemble, wanted: Wanted, setting: Setting) -> Proposal:
 
     Notes
     -----
-    Gauss-Newton on (miss / scale)^2 + (0.02 turns)^2 with bounds from the threads; the small second term
-    chooses the least turning where the targets leave a choice. Rounding tries the steps either side of
-    every role.
+    Gauss-Newton on (miss / scale)^2 + (0.02 turns)^2, bounds from the threads, steps kept where they
+    help; the small second term chooses the least turning where the targets leave a choice. Rounding tries
+    the steps either side of every role.
     """
     search = _Search(found.middle, wanted, setting)
     exact = search.run()
@@ -238,21 +239,31 @@ class _Search:
     def run(self) -> Array:
         """Return the best turns before rounding."""
         turns = self.start
+        miss, slope = self.linear(turns)
+        reach = _LARGEST_STEP
         for _ in range(_ROUNDS):
-            miss, slope = self.linear(turns)
-            fresh = self._bounded(miss, slope, turns)
-            moved = float(np.max(np.abs(fresh - turns)))
-            turns = turns + (fresh - turns) * min(1.0, 3.0 / max(moved, 1e-12))
+            step = self._bounded(miss, slope, turns, reach) - turns
+            moved = float(np.max(np.abs(step)))
             if moved < 1e-3:
                 break
+            there, slope_there = self.linear(turns + step)
+            if self._worth(there, turns + step) < self._worth(miss, turns):
+                turns, miss, slope = turns + step, there, slope_there
+                reach = min(2.0 * reach, _LARGEST_STEP)
+            else:
+                reach = 0.3 * moved
         return turns
 
-    def _bounded(self, miss: Array, slope: Array, turns: Array) -> Array:
+    def _worth(self, miss: Array, turns: Array) -> float:
+        return float(miss @ miss + _PULL_TO_BASE**2 * (turns @ turns))
+
+    def _bounded(self, miss: Array, slope: Array, turns: Array, reach: float) -> Array:
         from scipy.optimize import lsq_linear
 
         matrix = np.concatenate([slope, _PULL_TO_BASE * np.eye(len(turns))])
         right = np.concatenate([slope @ turns - miss, np.zeros(len(turns))])
-        return np.asarray(lsq_linear(matrix, right, bounds=(self.low, self.high)).x, dtype=np.float64)
+        low, high = np.maximum(self.low, turns - reach), np.minimum(self.high, turns + reach)
+        return np.asarray(lsq_linear(matrix, right, bounds=(low, high)).x, dtype=np.float64)
 
     def whole_steps(self, exact: Array) -> Array:
         """Return the nearest whole steps: all neighbours ranked by the tangent, the best three solved."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from cringle.boat.boat_file import BoatFile, Screw
 from cringle.settings.moves import moves_gear
 from cringle.settings.records import Records
-from cringle.settings.roles import RoleScale, steps_between
+from cringle.settings.roles import RoleScale, role_name, steps_between
 from cringle.settings.start_numbers import StartNumbers
 from cringle.settings.tonight import RigTonight
 
@@ -55,15 +55,26 @@ def _turns(
     uncounted = [one.name for one in screws if one.role in wanted and one.id not in recorded]
     if uncounted:
         yield f"count the turns from the base tune: none are on record for {_listed(uncounted)}"
+    together: dict[tuple[str, float], list[Screw]] = {}
     for one in screws:
-        if one.id not in recorded or one.role not in wanted:
-            continue
-        steps = steps_between(recorded[one.id], wanted[one.role], one.step)
+        if one.id in recorded and one.role in wanted:
+            together.setdefault((one.role, recorded[one.id]), []).append(one)
+    for (role, stands), same in together.items():
+        steps = steps_between(stands, wanted[role], same[0].step)
         if steps:
             yield (
-                f"the {one.name} is on record at {recorded[one.id]:+g} turns, the {row_kn:g} kn row says "
-                f"{wanted[one.role]:+g}: turn it {steps * one.step:+g} ({one.rule_state.value})"
+                f"turn {_named(same)} by {_signed(steps * same[0].step)}: on record at {_signed(stands)}, "
+                f"the {row_kn:g} kn row says {_signed(wanted[role])} ({same[0].rule_state.value})"
             )
+
+
+def _named(screws: list[Screw]) -> str:
+    """Return one screw by its name, two or more that stand alike by their role."""
+    return f"the {screws[0].name}" if len(screws) == 1 else f"each of the {role_name(screws[0].role)}"
+
+
+def _signed(turns: float) -> str:
+    return f"{turns:+g}" if turns else "0"
 
 
 def _listed(names: list[str]) -> str:

@@ -153,10 +153,16 @@ def rig_solve(folder: Path, request: SolveRequest) -> SolveAnswer:
     found = known.ensemble()
     roles = free_roles(found.middle.model, request.roles)
     start = known.setting({}, request.wind_kn, known.backstay_pull_mm(request.wind_kn))
-    proposal = propose(found, Wanted(request.targets, roles, request.step), start)
-    return SolveAnswer(
-        proposal, request.targets, request.wind_kn, rule_states(found.middle.model), known.warnings()
-    )
+    targets = with_prebend_kept(request.targets, roles)
+    proposal = propose(found, Wanted(targets, roles, request.step), start)
+    return SolveAnswer(proposal, targets, request.wind_kn, rule_states(found.middle.model), known.warnings())
+
+
+def with_prebend_kept(targets: tuple[Target, ...], roles: tuple[str, ...]) -> tuple[Target, ...]:
+    """Return targets with the base's prebend on the dock added where they leave the screws a choice."""
+    if len(targets) >= len(roles) or any(one.name == "prebend_mm" for one in targets):
+        return targets
+    return (*targets, Target("prebend_mm", 0.0, kind="change"))
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -20,7 +21,7 @@ Json = dict[str, Any]
 
 def plain(value: float | None, digits: int = 1) -> float | None:
     """Return a number rounded for reading; null where there is none or it is not finite; never minus zero."""
-    if value is None or value != value or value in (float("inf"), float("-inf")):
+    if value is None or not math.isfinite(value):
         return None
     return round(value, digits) + 0.0
 

@@ -10,6 +10,7 @@ from cringle.output.rig_pictures import geometry_svg, picture, sheet_svg, travel
 from cringle.output.rig_sheet_pdf import tune_sheet_pdf
 from cringle.physics.bridle import bridle_kind
 from cringle.rig.model import bridle_of
+from cringle.units import millimetres_to_metres
 from cringle.workflows.rig import SheetAnswer
 from cringle.workflows.rig_backstay import BackstayAnswer
 
@@ -83,7 +84,7 @@ def geometry_picture(found: BackstayAnswer) -> str:
     backstay = found.backstay
     bridle, kind = bridle_of(backstay), bridle_kind(backstay.kind)
     row = min(found.rows, key=lambda one: abs(one.travel_pct - 50.0))
-    pull = row.pull_mm / 1000.0
+    pull = millimetres_to_metres(row.pull_mm)
     apex = bridle.apex_height
     low = apex - float(kind.take_up(bridle, pull))
     ring = (0.0, apex - pull) if backstay.kind == "ring" else (0.0, low)
@@ -95,7 +96,8 @@ def geometry_picture(found: BackstayAnswer) -> str:
         "top": (0.0, apex * 1.35),
     }
     labels = [
-        f"Upper leg {bridle.upper:.2f} m, legs {bridle.leg:.2f} m, quarters {2 * bridle.half_width:.2f} m apart.",
+        f"Upper leg {bridle.upper:.2f} m, legs {bridle.leg:.2f} m, "
+        f"quarters {2 * bridle.half_width:.2f} m apart",
         f"Hauled {row.pull_mm:.0f} mm: takes up {row.take_up_mm:.0f} mm,",
         f"upper leg {row.load_n:.0f} N, hand {row.hand_load_n:.0f} N in {found.wind_kn:g} kn.",
     ]

@@ -119,7 +119,7 @@ def record_base(folder: Path, measured: BaseMeasured, *, who: str, why: str = ""
             free = [one.id for one in wires.values() if one.kind not in ("forestay", "backstay")]
             raise InputError(
                 f"the base is set by {', '.join(free)}; found {name!r}",
-                next_step="the forestay follows from the shrouds; measure it as a check with: cringle rig measure",
+                next_step="the forestay follows from the shrouds; check it with: cringle rig measure",
             )
         if value <= 0.0:
             raise InputError(f"{name}: a base tension of {value:g} N", next_step="give newtons above zero")
