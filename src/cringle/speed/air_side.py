@@ -76,6 +76,7 @@ class AirTerms(NamedTuple):
     induced_along: Array
     induced_side: Array
     centre: Array
+    most_twist: Array
     windage_drive: Array
     windage_side: Array
     windage_moment: Array
@@ -87,8 +88,8 @@ class AirTerms(NamedTuple):
 class Settled(NamedTuple):
     """Sails after depowering. Forces over pressure and area [1]; `moment` and `excess` [m] likewise.
 
-    `power` is 1 at full power and the lift scale without twist below it; `excess` is the moment that even the
-    least power leaves unheld, 0 where there is none.
+    `power` is 1 at full power and the lift scale without twist below it; `excess` is the moment that no power
+    holds, 0 where there is none.
     """
 
     power: Array
@@ -137,6 +138,7 @@ def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms
         np.asarray(full.induced_drag * forward),
         np.asarray(full.induced_drag * sideways),
         np.asarray(full.centre_height),
+        none,
         blown[0],
         blown[1],
         blown[2],
@@ -145,7 +147,21 @@ def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms
         none,
     )
     drive, side, moment = forces(air, terms, none + 1.0, none)
-    return terms._replace(drive=drive, side=side, moment=moment)
+    return terms._replace(drive=drive, side=side, moment=moment, most_twist=_most_twist(air, terms))
+
+
+def _most_twist(air: AirSide, terms: AirTerms) -> Array:
+    """Return the twist up to which the moment surely falls with more of it.
+
+    At unchanged lift the moment ``(S + k I t^2)(a + b (1 - t))``, S the side force, I its induced part, falls while
+    ``t < S b / (2 k I (a + b))``, and half of that is kept. It matters on a reach, where the drag of twist
+    heels the boat.
+    """
+    below, above = air.curves.rig.freeboard + air.arm_below, terms.centre - air.curves.rig.freeboard
+    lever = above / (below + above)
+    side = np.maximum(terms.lift_side + terms.parasitic_side, 0.0) * lever
+    penalty = (4.0 * air.curves.assumptions.twist_penalty) * terms.induced_side
+    return np.minimum(MOST_TWIST, side / np.maximum(penalty, 1e-9))
 
 
 def centre_forward(air: AirSide, ratio: Array, angle: Array, heel: Array) -> Array:
@@ -184,7 +200,7 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled
     Notes
     -----
     One path from full power down: at each power the twist that costs least drive at that moment
-    (`physics.depower.cheapest_twist`; none with a kite), lift scale ``power / (1 - twist)``. Along it the
+    (`physics.depower.cheapest_twist`, within `most_twist`; none with a kite), lift scale ``power / (1 - twist)``. Along it the
     moment falls nearly in a straight line.
     """
     over = terms.moment > most
@@ -210,19 +226,21 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled
 def _power_for(air: AirSide, terms: AirTerms, limit: Array, steps: int) -> tuple[Array, Array]:
     """Return the power at which the moment is the limit, and what the least power leaves over it.
 
-    Secant steps that stay inside a bracket, and halve it where they would leave it.
+    Secant steps that stay inside a bracket, and halve it where they would leave it. Well aft of the beam less
+    lift heels the boat more, not less: there full power is kept and the rest is excess.
     """
     low, high = np.full_like(limit, LEAST_POWER), np.ones_like(limit)
     before, at_before = low, _moment(air, terms, low) - limit
     power, at_power = high, terms.moment - limit
-    excess = np.maximum(at_before, 0.0)
+    excess = np.maximum(np.minimum(at_before, at_power), 0.0)
+    helpless = np.where(at_before < at_power, LEAST_POWER, 1.0)
     for _ in range(steps):
         trial = _secant((before, at_before), (power, at_power), low, high)
         before, at_before = power, at_power
         power, at_power = trial, _moment(air, terms, trial) - limit
         low, high = np.where(at_power > 0.0, low, power), np.where(at_power > 0.0, power, high)
     power = _secant((before, at_before), (power, at_power), low, high)
-    return np.where(excess > 0.0, LEAST_POWER, power), excess
+    return np.where(excess > 0.0, helpless, power), excess
 
 
 def _secant(one: tuple[Array, Array], other: tuple[Array, Array], low: Array, high: Array) -> Array:
@@ -241,7 +259,7 @@ def _twist(air: AirSide, terms: AirTerms, power: Array) -> Array:
     drag = 2.0 * (np.maximum(terms.quadratic_along, 0.0) + induced)
     penalty = (2.0 * air.curves.assumptions.twist_penalty) * induced
     best = (pull - drag) / np.maximum(pull + penalty, 1e-12)
-    return np.asarray(np.clip(best, 0.0, np.minimum(MOST_TWIST, 1.0 - power)))
+    return np.asarray(np.clip(best, 0.0, np.minimum(terms.most_twist, 1.0 - power)))
 
 
 def scales(air: AirSide, terms: AirTerms, power: Array) -> tuple[Array, Array]:

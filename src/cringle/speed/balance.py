@@ -54,28 +54,55 @@ class Balance(NamedTuple):
     power: Array
 
 
-def water_side(model: SpeedModel, speed: Array, *, angle: Array, heel: Array) -> WaterSide:
+class HeelSide(NamedTuple):
+    """What depends on heel alone: effective draft squared [m2], largest and least righting moment [N m], and
+    the largest side force at 1 m/s [N].
+    """
+
+    draft_squared: Array
+    most: Array
+    least: Array
+    holds: Array
+
+
+def heel_side(model: SpeedModel, heel: Array) -> HeelSide:
+    """Return what depends on heel [rad] alone, once for many trial speeds."""
+    draft = model.around.water.effective_draft_share * model.curves.body.appendages.draft * np.cos(heel)
+    return HeelSide(
+        np.square(draft),
+        model.most_moment(heel),
+        model.least_moment(heel),
+        largest_side_force(model.plane, model.around.fluid, 1.0, heel),
+    )
+
+
+def water_side(
+    model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSide, drag: Array
+) -> WaterSide:
     """Return the water's part of the balance.
 
     Parameters
     ----------
     model : SpeedModel
         The boat.
-    speed, angle, heel : array
-        Through the water [m/s], true wind angle [rad], heel [rad]; they broadcast.
+    speed, angle : array
+        Through the water [m/s], true wind angle [rad].
+    heeled : HeelSide
+        At the heels.
+    drag : array
+        Of the underwater body at these speeds and heels, without induced drag and waves. [N]
     """
-    body, fluid = model.curves.body, model.around.fluid
-    draft = model.around.water.effective_draft_share * body.appendages.draft * np.cos(heel)
-    moving = np.maximum(speed, LEAST_SPEED)
+    fluid = model.around.fluid
+    pressure = np.square(np.maximum(speed, LEAST_SPEED))
     sea = SeaState(SEA_HEIGHT_M[model.around.sea], model.around.water.wave_factor)
-    waves = wave_resistance(body.hull, fluid, sea, wave_angle=angle)
+    waves = wave_resistance(model.curves.body.hull, fluid, sea, wave_angle=angle)
     fade = smooth_step(speed, 0.0, WAVES_FULL_AT_FROUDE * model.froude_speed)
     return WaterSide(
-        model.curves.drag(speed, heel) + waves * fade,
-        1.0 / (0.5 * math.pi * fluid.density * np.square(draft * moving)),
-        model.most_moment(heel),
-        model.least_moment(heel),
-        largest_side_force(model.plane, fluid, moving, heel),
+        drag + waves * fade,
+        1.0 / ((0.5 * math.pi * fluid.density) * heeled.draft_squared * pressure),
+        heeled.most,
+        heeled.least,
+        heeled.holds * pressure,
     )
 
 
@@ -102,13 +129,28 @@ def balance(air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, ste
     return Balance(surplus, drive, side, pressure * settled.moment, pressure * settled.excess, settled.power)
 
 
+class Cell(NamedTuple):
+    """Cells with everything in them that trial speeds do not change; arrays of one shape."""
+
+    wind: Array
+    angle: Array
+    heel: Array
+    heeled: HeelSide
+
+
+def cells_at(model: SpeedModel, wind: Array, angle: Array, heel: Array) -> Cell:
+    """Return cells at true winds at the height of the sails [m/s], angles and heels [rad]."""
+    return Cell(wind, angle, heel, heel_side(model, heel))
+
+
 def balance_at(
-    model: SpeedModel, air: AirSide, speed: Array, *, wind: Array, angle: Array, heel: Array
+    model: SpeedModel, air: AirSide, cell: Cell, speed: Array, *, steps: int
 ) -> tuple[Balance, WaterSide, AirTerms]:
-    """Return the balance at trial speeds from scratch, moments closed to all digits."""
-    water = water_side(model, speed, angle=angle, heel=heel)
-    terms = air_terms(air, speed / wind, angle, heel)
-    return balance(air, terms, water, wind=wind, steps=EXACT_STEPS), water, terms
+    """Return the balance of cells at trial speeds [m/s] from scratch."""
+    drag = model.curves.drag(speed, cell.heel)
+    water = water_side(model, speed, angle=cell.angle, heeled=cell.heeled, drag=drag)
+    terms = air_terms(air, speed / cell.wind, cell.angle, cell.heel)
+    return balance(air, terms, water, wind=cell.wind, steps=steps), water, terms
 
 
 EXACT_STEPS = 14

@@ -11,8 +11,8 @@ from numpy.typing import ArrayLike, NDArray
 from cringle.errors import OutOfRangeError
 from cringle.physics.leeway import leeway_for_side_force
 from cringle.physics.yaw import AirLoad, yaw_balance
-from cringle.speed.air_side import AirSide, AirTerms, air_terms, centre_forward, scales
-from cringle.speed.balance import Balance, WaterSide, balance, balance_at, water_side
+from cringle.speed.air_side import AirSide, AirTerms, centre_forward, scales
+from cringle.speed.balance import EXACT_STEPS, Balance, WaterSide, balance_at, cells_at
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
 from cringle.speed.roots import bracketed_roots
@@ -219,13 +219,8 @@ def _solve_piece(
     wind = knots_to_metres_per_second(np.maximum(wind_kn, 1e-6)) * air.wind_ratio()
     angle, heel = degrees_to_radians(np.abs(angle_deg)), degrees_to_radians(heel_deg)
     speeds = TRIAL_SPEEDS[:, None]
-    surplus = balance(
-        air,
-        air_terms(air, np.minimum(speeds / wind, 1e4), angle, heel),
-        water_side(model, speeds, angle=angle, heel=heel),
-        wind=wind,
-        steps=3,
-    ).surplus
+    cell = cells_at(model, wind, angle, heel)
+    surplus = balance_at(model, air, cell, speeds, steps=4)[0].surplus
     positive = surplus > 0.0
     falls = positive[:-1] & ~positive[1:]
     place, there = _last(falls)
@@ -268,13 +263,15 @@ def polished(
     wind = knots_to_metres_per_second(wind_kn[place]) * air.wind_ratio()
     angle, heel = degrees_to_radians(np.abs(angle_deg[place])), degrees_to_radians(heel_deg[place])
 
-    def surplus(speed: Array) -> Array:
-        return balance_at(model, air, speed, wind=wind, angle=angle, heel=heel)[0].surplus
+    cell = cells_at(model, wind, angle, heel)
 
-    first, *_ = balance_at(model, air, high[place], wind=wind, angle=angle, heel=heel)
+    def surplus(speed: Array) -> Array:
+        return balance_at(model, air, cell, speed, steps=EXACT_STEPS)[0].surplus
+
+    first = balance_at(model, air, cell, high[place], steps=EXACT_STEPS)[0]
     tolerance = POLISH * np.maximum(np.abs(first.drive), 1e-3)
     speed, _ = bracketed_roots(surplus, low[place], high[place], tolerance=tolerance)
-    found = balance_at(model, air, speed, wind=wind, angle=angle, heel=heel)
+    found = balance_at(model, air, cell, speed, steps=EXACT_STEPS)
     cells = _cells(model, air, speed, found, (wind_kn[place], angle_deg[place], heel_deg[place]))
     return _spread(cells, place, (wind_kn, angle_deg, heel_deg))
 

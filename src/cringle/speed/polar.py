@@ -171,13 +171,15 @@ def _again(model: SpeedModel, case: Case, cells: Cells, *, lower_only: bool) -> 
 
 def _candidates(found: Scan, *, lower_only: bool) -> tuple[Array, NDArray[np.bool_], NDArray[np.bool_]]:
     """Return speeds of both branches side by side, where they hold, and where the moment is too large."""
-    lower = found.lower, found.lower_held & found.lower_heels
+    usable = found.held & found.heels
+    over = np.any(np.isfinite(found.speed[0]) & ~found.held[0] & found.heels[0], axis=-1, keepdims=True)
     if lower_only:
-        return *lower, np.zeros(found.lower.shape[:-1], bool)
-    speed = np.concatenate((found.upper, lower[0]), axis=-1)
-    usable = np.concatenate((found.held & found.heels, lower[1]), axis=-1)
-    over = np.isfinite(found.upper) & ~found.held & found.heels
-    return speed, usable, np.any(over, axis=-1, keepdims=True)[..., 0]
+        return found.speed[1], usable[1], over[..., 0] & False
+    return (
+        np.concatenate((found.speed[0], found.speed[1]), axis=-1),
+        np.concatenate((usable[0], usable[1]), axis=-1),
+        over[..., 0],
+    )
 
 
 def in_technique(

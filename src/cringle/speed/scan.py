@@ -16,8 +16,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from cringle.physics.underwater import HeelDragTable
 from cringle.speed.air_side import AirSide, AirTerms, air_terms
-from cringle.speed.balance import Balance, WaterSide, balance, water_side
+from cringle.speed.balance import balance, balance_at, cells_at, heel_side, water_side
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
 
@@ -36,35 +37,36 @@ MOST_STRIDE = 4
 SCAN_STEPS = 2
 """Steps of the search for the power while scanning: three digits; the speed kept is polished."""
 
+SHARP_STEPS, SHARP_POWER_STEPS = 2, 4
+"""Evaluations that sharpen every speed found, and steps of the power in each."""
+
+MOST_MOVE = 0.3
+"""And how far they may move it [m/s]."""
+
+LEAST_WIND = 1e-3
+"""A calm is taken as so little wind [m/s]."""
+
 PIECE_CELLS = 24_000
 """Numbers in one array of a piece: ten of them fit in a core's cache."""
 
 
 class Scan(NamedTuple):
-    """Stable speeds of a grid, shape (winds, angles, heels); NaN where there is none.
+    """Stable speeds of a grid, shape (2, winds, angles, heels): the highest, and the one below it.
 
-    `upper` is the highest, `lower` the one below it. `held` tells whether moments can be held there (not
-    over-powered, keel not stalled), `heels` whether the wind can heel the boat so far with the people to
-    leeward.
+    `speed` [m/s] is NaN where there is none; `slope` is that of the surplus there [N s/m]. `held` tells whether
+    moments can be held (not over-powered, keel not stalled), `heels` whether the wind can heel the boat so far
+    with the people to leeward.
     """
 
-    upper: Array
-    lower: Array
+    speed: Array
+    slope: Array
     held: NDArray[np.bool_]
     heels: NDArray[np.bool_]
-    lower_held: NDArray[np.bool_]
-    lower_heels: NDArray[np.bool_]
 
-    def part(self, where: int | tuple[slice, slice]) -> Scan:
-        """Return a view of a part of every array."""
-        return Scan(
-            self.upper[where],
-            self.lower[where],
-            self.held[where],
-            self.heels[where],
-            self.lower_held[where],
-            self.lower_heels[where],
-        )
+    def part(self, *where: int | slice) -> Scan:
+        """Return a view of a part of every array; the first axis is kept."""
+        place = (slice(None), *where)
+        return Scan(self.speed[place], self.slope[place], self.held[place], self.heels[place])
 
 
 def scan(model: SpeedModel, case: Case, *, wind: Array, angle: Array, heel: Array) -> Scan:
@@ -81,36 +83,51 @@ def scan(model: SpeedModel, case: Case, *, wind: Array, angle: Array, heel: Arra
     angle, heel : array, shapes (a,) and (h,)
         [rad]
     """
-    air = model.air(case)
-    at_sails = np.maximum(wind, 1e-3) * air.wind_ratio()
+    air, drags = model.air(case), model.curves.at_heels(heel)
+    at_sails = np.maximum(wind, LEAST_WIND) * air.wind_ratio()
     rows = max(1, PIECE_CELLS // (heel.size * 45))
     pieces = [slice(first, first + rows) for first in range(0, angle.size, rows)]
-    shape = (wind.size, angle.size, heel.size)
-    numbers, flags = [np.full(shape, np.nan) for _ in range(2)], [np.zeros(shape, bool) for _ in range(4)]
-    out = Scan(numbers[0], numbers[1], flags[0], flags[1], flags[2], flags[3])
+    shape = (2, wind.size, angle.size, heel.size)
+    out = Scan(*(np.full(shape, np.nan) for _ in range(2)), *(np.zeros(shape, bool) for _ in range(2)))
 
     def work(piece: slice) -> None:
-        _piece(model, air, at_sails, angle[piece], heel, out.part((slice(None), piece)))
+        part = out.part(slice(None), piece)
+        _piece(_Grid(model, air, drags, at_sails, angle[piece], heel), part)
 
     with ThreadPoolExecutor(min(len(pieces), os.cpu_count() or 1)) as pool:
         list(pool.map(work, pieces))
     return out
 
 
-def _piece(model: SpeedModel, air: AirSide, wind: Array, angle: Array, heel: Array, out: Scan) -> None:
+class _Grid(NamedTuple):
+    """One piece of the grid, winds at the height of the sails."""
+
+    model: SpeedModel
+    air: AirSide
+    drags: HeelDragTable
+    wind: Array
+    angle: Array
+    heel: Array
+
+
+def _piece(grid: _Grid, out: Scan) -> None:
     """Fill one piece of a scan."""
-    across, over = angle[:, None, None], heel[None, :, None]
+    model, wind = grid.model, grid.wind
+    across, over = grid.angle[:, None, None], grid.heel[None, :, None]
     ratio: Array = RATIO_STEP * np.arange(RATIO_POINTS, dtype=np.float64)
-    table = air_terms(air, ratio, across, over)
+    table, heeled = air_terms(grid.air, ratio, across, over), heel_side(model, over)
+    places = np.arange(grid.heel.size)[:, None]
     for stride, winds in _strides(wind):
         thinned = AirTerms(*(np.ascontiguousarray(one[..., ::stride]) for one in table))
         for place in winds:
             speed = ratio[::stride] * wind[place]
-            keep = int(np.searchsorted(speed, model.curves.top_speed, side="right"))
-            terms = AirTerms(*(one[..., :keep] for one in thinned))
-            water = water_side(model, speed[:keep], angle=across, heel=over)
-            found = balance(air, terms, water, wind=wind[place], steps=SCAN_STEPS)
-            _store(found, water, speed[:keep], out.part(int(place)))
+            speed = speed[: int(np.searchsorted(speed, model.curves.top_speed, side="right"))]
+            terms = AirTerms(*(one[..., : speed.size] for one in thinned))
+            drag = grid.drags.drag(speed, places)
+            water = water_side(model, speed, angle=across, heeled=heeled, drag=drag)
+            found = balance(grid.air, terms, water, wind=wind[place], steps=SCAN_STEPS)
+            _store(found.surplus, speed, out.part(int(place)))
+    _sharpen(grid, out)
 
 
 def _strides(wind: Array) -> Iterator[tuple[int, Integers]]:
@@ -120,45 +137,53 @@ def _strides(wind: Array) -> Iterator[tuple[int, Integers]]:
         yield int(one), np.flatnonzero(stride == one)
 
 
-def _store(found: Balance, water: WaterSide, speed: Array, out: Scan) -> None:
+def _store(surplus: Array, speed: Array, out: Scan) -> None:
     """Find the two highest stable speeds along the last axis and keep them."""
-    positive = found.surplus > 0.0
+    positive = surplus > 0.0
     falls = positive[..., :-1] & ~positive[..., 1:]
     for which in range(2):
         place = falls.shape[-1] - 1 - np.argmax(falls[..., ::-1], axis=-1)
         there = np.take_along_axis(falls, place[..., None], -1)[..., 0]
         if not there.any():
             return
-        value, held, heels = _read(found, water, speed, place)
-        targets = (
-            (out.upper, out.held, out.heels) if which == 0 else (out.lower, out.lower_held, out.lower_heels)
-        )
-        targets[0][...] = np.where(there, value, np.nan)
-        targets[1][...] = there & held
-        targets[2][...] = there & heels
+        value, slope = _read(surplus, speed, place)
+        out.speed[which] = np.where(there, value, np.nan)
+        out.slope[which] = slope
         np.put_along_axis(falls, place[..., None], False, -1)
 
 
-def _read(
-    found: Balance, water: WaterSide, speed: Array, place: Integers
-) -> tuple[Array, NDArray[np.bool_], NDArray[np.bool_]]:
-    """Return the speed where the surplus vanishes beyond a trial speed, and what holds there."""
+def _read(surplus: Array, speed: Array, place: Integers) -> tuple[Array, Array]:
+    """Return where a parabola through three trial speeds vanishes after a place, and the chord's slope."""
 
-    def at(values: Array, shift: int = 0) -> Array:
-        whole = np.broadcast_to(values, found.surplus.shape)
-        return np.take_along_axis(whole, np.maximum(place + shift, 0)[..., None], -1)[..., 0]
+    def at(shift: int) -> Array:
+        return np.take_along_axis(surplus, np.maximum(place + shift, 0)[..., None], -1)[..., 0]
 
-    here, after, before = at(found.surplus), at(found.surplus, 1), at(found.surplus, -1)
+    here, after, before = at(0), at(1), at(-1)
     before = np.where((place > 0) & (before > here), before, 2.0 * here - after)
     bend, slope = 0.5 * (after + before) - here, 0.5 * (after - before)
     root = np.sqrt(np.maximum(slope * slope - 4.0 * bend * here, 0.0))
     part = np.clip(2.0 * here / np.maximum(root - slope, 1e-12), 0.0, 1.0)
+    step = speed[place + 1] - speed[place]
+    return speed[place] + part * step, (after - here) / step
 
-    def between(values: Array) -> Array:
-        low = at(values)
-        return low + part * (at(values, 1) - low)
 
-    value = speed[place] + part * (speed[place + 1] - speed[place])
-    held = (between(found.excess) <= 0.0) & (between(found.side) <= between(water.holds))
-    heels = between(found.moment) >= water.least[..., 0] * np.ones_like(part)
-    return value, held, heels
+def _sharpen(grid: _Grid, out: Scan) -> None:
+    """Move the speeds to where the surplus vanishes by two secant steps, and read there what holds."""
+    there = np.isfinite(out.speed)
+    branch, row, column, layer = np.nonzero(there)
+    if branch.size == 0:
+        return
+    cell = cells_at(grid.model, grid.wind[row], grid.angle[column], grid.heel[layer])
+    first, slope = out.speed[there], np.minimum(out.slope[there], -1.0)
+    speed, before, left = first, first, np.zeros_like(first)
+    for step in range(SHARP_STEPS):
+        found, water, _ = balance_at(grid.model, grid.air, cell, speed, steps=SHARP_POWER_STEPS)
+        if step > 0:
+            secant = (found.surplus - left) / np.where(speed == before, 1.0, speed - before)
+            slope = np.where((speed != before) & (secant < 0.0), secant, slope)
+        before, left = speed, found.surplus
+        speed = np.clip(speed - found.surplus / slope, first - MOST_MOVE, first + MOST_MOVE)
+        speed = np.maximum(speed, 0.0)
+    out.speed[there] = speed
+    out.held[there] = (found.excess <= 0.0) & (found.side <= water.holds)
+    out.heels[there] = found.moment >= water.least + 1e-5 * np.abs(water.most)
