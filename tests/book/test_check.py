@@ -93,5 +93,11 @@ def test_kept_files_are_there_and_unchanged(book: Book) -> None:
     assert "it is not there" in str(book.check()[0])
 
 
+@pytest.mark.parametrize("name", ["../evening.nmea", "/etc/hostname", "logs/../../evening.nmea"])
+def test_a_file_outside_the_book_is_not_looked_at(book: Book, name: str) -> None:
+    book.write([NewEntry("log", "evening", {"file": name, "sha256": "00"})], why="from somewhere else")
+    assert "names a file outside the book" in str(book.check()[0])
+
+
 def test_nothing_named_nothing_missing(tmp_path: Path) -> None:
     assert check_files(tmp_path, []) == []

@@ -55,6 +55,26 @@ def test_a_number_keeps_its_provenance() -> None:
 
 
 @pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"source": "rumour"}, "source 'rumour'; accepted: guess, entered"),
+        ({"source": 3}, "source 3"),
+        ({"source": []}, "source"),
+        ({"source": "trial", "low": "3"}, "low '3': accepted is a number"),
+        ({"source": "trial", "high": True}, "high True"),
+    ],
+)
+def test_a_source_nobody_knows_is_refused(more: dict[str, object], words: str) -> None:
+    with pytest.raises(InputError, match=words) as refused:
+        NewEntry("setting", "table", {"value": 3.0, **more})
+    assert refused.value.next_step
+
+
+def test_a_source_that_is_no_provenance_of_a_value_is_left_alone() -> None:
+    assert NewEntry("gauge_study", "vang", {"source": "steel rule"}).payload["source"] == "steel rule"
+
+
+@pytest.mark.parametrize(
     "number", [Number(math.nan, "mark", Source.GUESS), Number(math.inf, "mark", Source.GUESS)]
 )
 def test_a_number_is_finite(number: Number) -> None:

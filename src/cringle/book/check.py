@@ -99,7 +99,9 @@ def check_files(directory: Path, entries: list[Entry]) -> list[Finding]:
     found = []
     for name, digest in sorted(wanted.items()):
         path = directory / name
-        if not path.is_file():
+        if not path.resolve().is_relative_to(directory.resolve()):
+            found.append(Finding("the history names a file outside the book", path=path))
+        elif not path.is_file():
             found.append(Finding("the book names this file, and it is not there", path=path))
         elif sha256_of(path) != digest:
             found.append(

@@ -133,11 +133,28 @@ class NewEntry:
         if self.wind_kn is not None and not (math.isfinite(self.wind_kn) and self.wind_kn >= 0.0):
             raise InputError(f"wind {self.wind_kn} kn: accepted is a finite number, not negative")
 
+        _check_provenance(self.payload)
+
     @property
     def key(self) -> Key:
         """The cell this belongs to."""
         wind_kn = None if self.wind_kn is None else float(self.wind_kn)
         return Key(self.kind, self.subject, self.sail_set, self.sea, wind_kn, self.gear, self.role)
+
+
+def _check_provenance(payload: Payload) -> None:
+    """Refuse a value whose source nobody knows, or whose interval ends are no numbers."""
+    source = payload.get("source") if "value" in payload else None
+    if source is not None and source not in list(Source):
+        raise InputError(
+            f"source {source!r}; accepted: {', '.join(Source)}", next_step="say where it comes from"
+        )
+    for name in ("low", "high") if source is not None else ():
+        end = payload.get(name)
+        if end is not None and (isinstance(end, bool) or not isinstance(end, int | float)):
+            raise InputError(
+                f"{name} {end!r}: accepted is a number", next_step="leave it out, or give a number"
+            )
 
 
 @dataclass(frozen=True)
