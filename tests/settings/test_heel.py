@@ -20,9 +20,9 @@ def class_file(examples):
     return read_book_files(examples).class_file
 
 
-def note(wind_kn, heel, *, sail_set="main+jib", gear="settled", source=Source.ENTERED, sea=None):
+def note(wind_kn, heel, *, sail_set="main+jib", gear="settled", source=Source.ENTERED, posture=None):
     number = None if heel is None else Number(heel, "deg", source, by="Ines", at=AT)
-    return RowNote(sail_set, sea, wind_kn, gear, heel=number)
+    return RowNote(sail_set, None, wind_kn, gear, posture=posture, heel=number)
 
 
 def test_on_a_row_between_rows_and_beyond():
@@ -51,6 +51,21 @@ def test_rows_of_two_gears_are_never_mixed():
     ]
     assert heel_at(run, 8).value == 7
     assert heel_at(run, 14).value == 2
+
+
+def test_a_row_nearer_than_the_last_kept_heel_ends_it():
+    rows = [note(6, None), note(8, None), note(10, 12.0), note(14, 13.0), note(16, None)]
+    assert heel_at(rows, 9.5).value == 12
+    assert heel_at(rows, 9) is None
+    assert heel_at(rows, 4) is None
+    assert heel_at(rows, 14.9).value == 13
+    assert heel_at(rows, 20) is None
+
+
+def test_never_across_a_change_of_posture():
+    rows = [note(8, 4.0, posture="legs in"), note(12, 14.0, posture="hike")]
+    assert heel_at(rows, 9.9).value == 4
+    assert heel_at(rows, 10.1).value == 14
 
 
 def test_nothing_kept_is_nothing_known(class_file):

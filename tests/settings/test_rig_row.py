@@ -58,9 +58,22 @@ def test_an_open_lock_is_named(boat):
 def test_turns_that_differ_from_the_row_say_what_to_do(boat):
     found = rig(boat, locks=LOCKED, turns={"cap_port": 0.5, "cap_starboard": 2.0})
     assert found.warnings == (
-        "the Cap shroud screw, port is on record at +0.5 turns, the 14 kn row says +2: "
-        "turn it +1.5 (between races)",
+        "turn the Cap shroud screw, port by +1.5: on record at +0.5, the 14 kn row says +2 (between races)",
     )
+
+
+def test_screws_that_stand_alike_are_told_once(boat):
+    found = rig(boat, 10.0, locks=LOCKED, turns={"cap_port": 1.0, "cap_starboard": 1.0})
+    assert found.warnings == (
+        "turn each of the cap shrouds by -1: on record at +1, the 10 kn row says 0 (between races)",
+    )
+    apart = rig(boat, 10.0, locks=LOCKED, turns={"cap_port": 1.0, "cap_starboard": -0.5})
+    assert [one.split(" by ")[1].split(":")[0] for one in apart.warnings] == ["-1", "+0.5"]
+
+
+def test_less_than_half_a_step_off_is_nothing_to_do(boat):
+    found = rig(boat, 10.0, locks=LOCKED, turns={"cap_port": 0.2, "cap_starboard": -0.2})
+    assert found.warnings == ()
 
 
 def test_without_a_rig_row_there_is_nothing_to_compare(boat):

@@ -100,31 +100,23 @@ def test_locks_turns_and_goal_come_from_the_book(folder):
     )
     found = tonight(folder, TonightRequest(wind_kn=10))
     assert found.rig.warnings == (
-        "the Forestay screw is on record at +1 turns, the 10 kn row says +0: turn it -1 (ashore)",
+        "turn the Forestay screw by -1: on record at +1, the 10 kn row says 0 (ashore)",
     )
     assert found.goal == "tack on the word"
     assert found.first == found.rig.warnings[0]
 
 
 def test_heel_target_kept_in_the_book(folder):
+    kept = {"value": 16.0, "source": "measured"}
     write(
         folder,
-        NewEntry(
-            "heel_target",
-            "table",
-            {"value": 14.0, "source": "entered"},
-            unit="deg",
-            sail_set="main+jib",
-            wind_kn=12.0,
-            gear="settled",
-        ),
+        NewEntry("heel_target", "table", kept, unit="deg", sail_set="main+jib", wind_kn=20.0, gear="settled"),
     )
-    model = ModelAnswers("speed 1", heel_up=Number(20.0, "deg", Source.COMPUTED))
-    assert tonight(folder, TonightRequest(wind_kn=12), model=model).heel_up.value == 14.0
-    assert tonight_json(tonight(folder, TonightRequest(wind_kn=12)))["heel_targets_deg"] == {
-        "up": 14.0,
-        "down": None,
-    }
+    model = ModelAnswers("speed 1", heel_up=Number(22.0, "deg", Source.COMPUTED))
+    assert tonight(folder, TonightRequest(wind_kn=20), model=model).heel_up.value == 16.0
+    assert tonight(folder, TonightRequest(wind_kn=4), model=model).heel_up.value == 22.0
+    found = tonight_json(tonight(folder, TonightRequest(wind_kn=20)))
+    assert found["heel_targets_deg"] == {"up": 16.0, "down": None}
 
 
 def test_only_the_asked_sail_set_is_read(folder):

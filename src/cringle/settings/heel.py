@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 from cringle.boat.class_file import ClassFile
 from cringle.findings import Number
-from cringle.settings.interpolate import monotone
-from cringle.settings.reading import weaker
-from cringle.settings.table import RowNote
+from cringle.settings.moves import PREFERRED_GEAR
+from cringle.settings.reading import read_role
+from cringle.settings.table import DEFAULT_SEA, Cell, RowNote, Table
 from cringle.settings.tonight import ModelAnswers
+
+ROLE = "heel"
+"""What the heel is called while it is read like any other number of the table."""
 
 
 def heel_targets(
@@ -31,7 +35,7 @@ def heel_targets(
     points: dict[str, list[RowNote]] = {"up": [], "down": []}
     for note in notes:
         known = class_file.sail_set(note.sail_set)
-        if note.heel is not None and known is not None:
+        if known is not None:
             points[known.point].append(note)
     up, down = (heel_at(points[point], wind_kn) for point in ("up", "down"))
     return (
@@ -41,21 +45,24 @@ def heel_targets(
 
 
 def heel_at(notes: Sequence[RowNote], wind_kn: float) -> Number | None:
-    """Return the heel of the gear whose rows come nearest to a wind [deg].
+    """Return the heel of the gear whose kept heel comes nearest to a wind [deg], or None.
 
-    Monotone between its rows and held beyond them, to a whole degree: nobody holds a boat closer. The less
-    sure of the two rows gives the provenance.
+    Read as the table's numbers are: monotone between rows, never across a change of posture. Beyond the rows
+    that keep a heel it is held only as far as the nearest row of the table is one of them. To a whole degree:
+    nobody holds a boat closer.
     """
-    if not notes:
+    kept = [one for one in notes if one.heel is not None]
+    if not kept:
         return None
-    near = min(notes, key=lambda one: (abs(one.wind_kn - wind_kn), one.gear != "settled"))
-    rows: Mapping[float, Number] = {
-        one.wind_kn: one.heel
-        for one in notes
-        if one.heel is not None and (one.sail_set, one.gear, one.sea) == (near.sail_set, near.gear, near.sea)
-    }
-    winds = sorted(rows)
-    value = float(monotone(winds, [rows[wind].value for wind in winds], wind_kn))
-    below = rows[max((one for one in winds if one <= wind_kn), default=winds[0])]
-    sure = weaker(below, rows[min((one for one in winds if one >= wind_kn), default=winds[-1])])
-    return Number(round(value), "deg", sure.source, by=sure.by, at=sure.at)
+    near = min(kept, key=lambda one: (abs(one.wind_kn - wind_kn), one.gear != PREFERRED_GEAR))
+    rows = [one for one in notes if (one.sail_set, one.gear, one.sea) == (near.sail_set, near.gear, near.sea)]
+    sea = near.sea or DEFAULT_SEA
+    cells = [
+        Cell(one.sail_set, sea, one.wind_kn, one.gear, ROLE, one.heel) for one in rows if one.heel is not None
+    ]
+    table = Table.of(cells, rows)
+    reading = read_role(table, (near.sail_set, near.gear, ROLE), sea=sea, wind_kn=wind_kn)
+    nearest_row = min(rows, key=lambda one: (abs(one.wind_kn - wind_kn), one.wind_kn))
+    if reading is None or (reading.held and nearest_row.heel is None):
+        return None
+    return replace(reading.number, value=float(round(reading.number.value)))

@@ -46,9 +46,8 @@ def boat_of(files: BookFiles) -> Boat:
 
 def tonight_records(book: Book, sail_set: str) -> Records:
     """Return the current state of a book, as far as one sail set needs it."""
-    entries = [*book.current(SETTING, subject=SUBJECT, sail_set=sail_set), *book.current(HEEL)]
-    for kind in (POSTURE, CUE):
-        entries += book.current(kind, sail_set=sail_set)
+    entries = book.current(SETTING, subject=SUBJECT, sail_set=sail_set)
+    entries += [*book.current(HEEL), *book.current(POSTURE), *book.current(CUE, sail_set=sail_set)]
     return Records(
         table=table_of(entries),
         locks={one.key.subject: str(one.value) for one in book.current("screw_lock")},
