@@ -13,11 +13,13 @@ from cringle.workflows.outing import (
     Door,
     end_outing,
     list_outings,
+    outing_index,
     require_near,
     sail_hours,
     show_outing,
     start_outing,
 )
+from cringle.workflows.outing_goals import open_action, set_goal
 from cringle.workflows.outing_notes import note_sails
 
 DAY = "2026-05-01"
@@ -105,6 +107,24 @@ def test_a_name_taken_by_a_device_that_was_alone_is_left_to_it(door: Door) -> No
         records.book.write([NewEntry("outing_start", DAY, start)], why="x")
         records.book.write([NewEntry("outing_end", DAY, start)], why="x")
     assert start_outing(door).id == f"{DAY}b"
+
+
+def test_one_outing_read_by_itself_is_the_one_in_the_list(door: Door) -> None:
+    for day in (1, 2, 3):
+        there = Door(door.folder, "Ines", at=f"2026-05-0{day}T18:00")
+        start_outing(there)
+        set_goal(there, f"goal of day {day}")
+        open_action(there, f"action of day {day}")
+        note_sails(there, {"main_1": day})
+        end_outing(Door(door.folder, at="20:00"))
+    outings = list_outings(door.folder)
+    assert [len(one.actions) for one in outings] == [1, 2, 3]
+    assert [show_outing(door.folder, one.id) for one in outings] == outings
+    with open_records(door.folder) as records:
+        index = outing_index(records)
+    assert [(one.id, one.started, one.ended) for one in index] == [
+        (one.id, one.started, one.ended) for one in outings
+    ]
 
 
 def test_far_is_half_a_day_before_or_a_day_and_a_half_after(door: Door) -> None:

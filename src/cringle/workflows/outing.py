@@ -13,7 +13,7 @@ from typing import Final
 
 from cringle.book.entries import Entry, NewEntry
 from cringle.book.local_time import instant_of
-from cringle.book.outing_notes import CrewNote, note_entry
+from cringle.book.outing_notes import MOST_GOALS, CrewNote, note_entry
 from cringle.book.outings import OUTING_KINDS, Outing, add_hours, assemble, outing_id
 from cringle.book.rows import time_text
 from cringle.errors import Collected, Finding, InputError
@@ -22,6 +22,9 @@ from cringle.workflows.book_open import Records, open_records
 EARLIEST_BEFORE_START: Final = timedelta(hours=12)
 LATEST_AFTER_START: Final = timedelta(hours=36)
 """A note about an instant further from the start of its outing is a slip of the date."""
+
+DAY_KINDS: Final = tuple(kind for kind in OUTING_KINDS if kind not in ("goal", "log"))
+"""Kinds whose subject is the id of the outing."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,7 @@ def start_outing(door: Door, *, place: str | None = None, people: Sequence[str] 
         Another outing still goes on, or somebody is not in the crew file.
     """
     with open_records(door.folder, who=door.who) as records:
-        going_on = [one.id for one in all_outings(records) if one.is_open]
+        going_on = [one.id for one in outing_index(records) if one.is_open]
         if going_on:
             raise InputError(f"outing {going_on[-1]} still goes on", next_step="run: cringle outing end")
         today = records.book.now().astimezone(records.zone).date()
@@ -131,22 +134,31 @@ def outing_entries(records: Records) -> list[Entry]:
     return sorted(found, key=lambda entry: entry.id)
 
 
+def outing_index(records: Records) -> list[Outing]:
+    """Return every outing with its start and end only, oldest first; quick after many years."""
+    found = [*records.book.history("outing_start"), *records.book.history("outing_end")]
+    return assemble(sorted(found, key=lambda entry: entry.id), records.zone)
+
+
 def outing_named(records: Records, name: str) -> Outing:
-    """Return the outing of that id.
+    """Return the outing of that id, whole.
 
     Raises
     ------
     InputError
         There is none; the message names the newest.
     """
-    outings = all_outings(records)
-    found = next((one for one in outings if one.id == name), None)
-    if found is None:
-        known = ", ".join(one.id for one in outings[-5:]) or "none yet"
+    own = [entry for kind in DAY_KINDS for entry in records.book.history(kind, subject=name)]
+    goals = [f"{name}/{number}" for number in range(1, MOST_GOALS + 1)]
+    own += [entry for goal in goals for entry in records.book.history("goal", subject=goal)]
+    own += [*records.book.history("log"), *records.book.history("action")]
+    found = assemble(sorted(own, key=lambda entry: entry.id), records.zone)
+    if not found:
+        known = ", ".join(one.id for one in outing_index(records)[-5:]) or "none yet"
         raise InputError(
             f"no outing {name!r}; the newest: {known}", next_step="use one of these, or start one"
         )
-    return found
+    return found[0]
 
 
 def chosen_outing(records: Records, name: str | None) -> Outing:
@@ -159,10 +171,11 @@ def chosen_outing(records: Records, name: str | None) -> Outing:
     """
     if name is not None:
         return outing_named(records, name)
-    outings = all_outings(records)
+    outings = outing_index(records)
     if not outings:
         raise InputError("there is no outing yet", next_step="run: cringle outing start")
-    return next((one for one in reversed(outings) if one.is_open), outings[-1])
+    chosen = next((one for one in reversed(outings) if one.is_open), outings[-1])
+    return outing_named(records, chosen.id)
 
 
 def crew_note(records: Records, at: datetime, people: Sequence[str] | None) -> CrewNote:
