@@ -107,3 +107,26 @@ def test_series(values: list[float]) -> None:
     made = number_series("x", np.array(values))
     assert made.null_count() == int(np.isnan(values).sum())
     assert time_series("time", np.array([0])).dtype == pl.Datetime("us", "UTC")
+
+
+def test_side_tables_are_in_time_order_over_all_sources() -> None:
+    readings = {
+        ("heading", "A"): reading([5.0], hdg=[10.0]),
+        ("heading", "B"): reading([1.0, 9.0], hdg=[20.0, 30.0]),
+    }
+    table = Assembler(PREFERENCE).piece(fixes(1, 9), readings).side["heading"]
+    assert table["time"].is_sorted()
+    assert table["source"].to_list() == ["B", "A", "B"]
+
+
+def test_readings_that_come_out_of_order_are_sorted() -> None:
+    made = Assembler(PREFERENCE).piece(
+        fixes(1, 2, 3), {("water_speed", "A"): reading([3.0, 1.0], stw=[6.0, 5.0])}
+    )
+    assert made.track["stw"].to_list() == [5.0, 5.0, 6.0]
+
+
+def test_a_pause_of_five_usual_steps_is_no_gap_yet() -> None:
+    assembler = Assembler(PREFERENCE)
+    assembler.piece(fixes(0, 2, 4, 6, 16, 27), {})
+    assert [gap.seconds for gap in assembler.account.gaps] == [11.0]

@@ -152,3 +152,16 @@ def test_any_text_is_read_or_refused_clearly(
         return
     report = work.report()
     assert report.lines_read == report.lines_good + sum(report.lines_skipped.values())
+
+
+def test_remarks_between_rows_and_numbers_without_end(read: Read) -> None:
+    rows = [
+        "00Z,54.1,10.2,5.0,90,1",
+        "01Z,54.1,10.2,5.0,inf,1",
+        "02Z,54.1,10.2,nan,90,1",
+        "03Z,54.1,10.2,5,90,1",
+    ]
+    text = HEAD + "# the phone slipped here\n".join(f"2026-05-03T17:00:{row}\n" for row in rows)
+    log = read(text)
+    assert (log.report.lines_read, log.report.lines_skipped) == (4, {"bad_field": 2})
+    assert log.track["cog"].to_list() == [90.0, 90.0]

@@ -82,6 +82,8 @@ def test_bad_points_are_counted(read: Read) -> None:
     bad = [
         '<trkpt lat="91" lon="10"><time>2026-05-03T17:00:00Z</time></trkpt>',
         '<trkpt lat="54,1" lon="10"><time>2026-05-03T17:00:00Z</time></trkpt>',
+        '<trkpt lat="-90.1" lon="10"><time>2026-05-03T17:00:00Z</time></trkpt>',
+        '<trkpt lat="54" lon="180.1"><time>2026-05-03T17:00:00Z</time></trkpt>',
         '<trkpt lon="10"><time>2026-05-03T17:00:00Z</time></trkpt>',
         '<trkpt lat="54" lon="10"/>',
         '<trkpt lat="54" lon="10"><time>yesterday</time></trkpt>',
@@ -89,8 +91,8 @@ def test_bad_points_are_counted(read: Read) -> None:
         point(6, "<extensions><speed>inf</speed></extensions>"),
     ]
     log = read(gpx("".join(bad) + point(9)))
-    assert log.report.lines_skipped == {"bad_field": 7}
-    assert (log.report.lines_read, log.report.lines_good) == (8, 1)
+    assert log.report.lines_skipped == {"bad_field": 9}
+    assert (log.report.lines_read, log.report.lines_good) == (10, 1)
     assert len(log.report.first_bad) == 3
 
 
@@ -177,3 +179,8 @@ def test_any_damage_is_read_or_refused_clearly(
         return
     report = work.report()
     assert report.lines_read == report.lines_good + sum(report.lines_skipped.values())
+
+
+def test_xml_of_another_kind_is_named(read: Read) -> None:
+    with pytest.raises(LogError, match="root element is 'html'"):
+        read("<html><body><trkpt lat='54' lon='10'/></body></html>")

@@ -156,3 +156,14 @@ def stamp(seconds: int) -> str:
 def test_nothing_to_settle() -> None:
     settled, held = FixQueue().settle(final=True)
     assert len(settled.line) == len(held.line) == 0
+
+
+def test_each_fix_takes_the_day_of_the_dated_sentence_before_it(settle: Settle) -> None:
+    days = [
+        "GPZDA,120000,03,05,2026,00,00",
+        gll("120001", 1),
+        "GPZDA,120000,07,05,2026,00,00",
+        gll("120001", 2),
+    ]
+    assert [one.day for one in settle(FixQueue(), days)] == [3, 7]
+    assert [one.day for one in settle(FixQueue(), days[:2], days[2:])] == [3, 7]

@@ -89,3 +89,7 @@ _PIECES = st.sampled_from(
 def test_agrees_with_the_obvious_way(lines: list[bytes]) -> None:
     block = b"".join(line + b"\n" for line in lines)
     assert verdicts(block) == [plain_verdict(line) for line in lines]
+
+
+def test_blanks_and_several_returns_at_the_end_of_a_line(seal: Callable[[str], str]) -> None:
+    assert verdicts((seal("IIHDM,303,M") + "  \r\r\n \r\n").encode()) == [Verdict.GOOD, Verdict.OTHER_TEXT]

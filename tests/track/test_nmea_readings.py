@@ -90,3 +90,10 @@ def test_readings_far_from_any_fix_are_counted_and_dropped(feed: Feed) -> None:
 
 def test_every_channel_has_a_source() -> None:
     assert set(PREFERENCE) == set(CHANNELS)
+
+
+def test_a_true_heading_that_is_given_stands(feed: Feed) -> None:
+    rmc = "GPRMC,000000,A,5400.0,N,01000.0,E,5.0,45.0,030526,15.0,E,A"
+    heading = released(feed([rmc, "IIVHW,100.0,T,90.0,M,5.0,N,9.3,K"]))["heading", "VHW"].values
+    assert_allclose(heading["hdg"], [100.0])
+    assert_allclose(heading["hdg_mag"], [90.0])

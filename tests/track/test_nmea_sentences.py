@@ -93,6 +93,8 @@ BAD = [
     "GPZDA,160012,31,02,2004,,",
     "IIXDR,C,C,10.7,C,AIRTEMP,A,0.5,D,HEEL,A,-1.-3,D,TRIM,P,1.026,B,BARO,A,A,-4.-3,D,RUDDER",
     "IIXDR,A,-1.-3,D,TRIM",
+    "IIXDR,A,1.0,D,ROLL,A",
+    "IIXDR,",
     "IIXDR,A,200,D,HEEL",
     "TIROT,fast,A",
 ]

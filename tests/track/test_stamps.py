@@ -10,7 +10,7 @@ from cringle.track.stamps import parse_count, parse_plain, parse_zoned
 
 def test_zoned_times() -> None:
     found = parse_zoned(
-        pl.Series(["2026-05-03T17:04:05Z", "2026-05-03 19:04:05.25+02:00", " 2026-05-03T17:04:05.5z "])
+        pl.Series(["2026-05-03T17:04:05Z", "2026-05-03 19:04:05.25+02:00", " 2026-05-03t17:04:05.5z "])
     )
     assert found.to_list() == [
         datetime(2026, 5, 3, 17, 4, 5, tzinfo=UTC),
