@@ -11,6 +11,7 @@ sum for a fixed list of heels.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -139,6 +140,14 @@ def _heel_factors(hull: HullForm, heel: ArrayLike) -> tuple[Array, Array, Array]
     return heeled_area_change(hull, heel), heel_growth(heel), np.abs(as_array(heel))
 
 
+class HeelFactors(NamedTuple):
+    """Change of wetted area, growth of the residuary increment, and heel without its sign [rad]."""
+
+    area: Array
+    growth: Array
+    tilt: Array
+
+
 @dataclass(frozen=True)
 class HullCurves:
     """The four curves of one underwater body on a uniform speed grid; see the top of this file for why.
@@ -162,18 +171,23 @@ class HullCurves:
         """Highest speed of the grid, in m/s."""
         return self.step * (self.terms.upright.size - 1)
 
-    def drag(self, speed: ArrayLike, heel: ArrayLike) -> Array:
+    def heel_factors(self, heel: ArrayLike) -> HeelFactors:
+        """Return what heel does to the curves, to be kept where many speeds are tried at one heel [rad]."""
+        return HeelFactors(*_heel_factors(self.body.hull, heel))
+
+    def drag(self, speed: ArrayLike, heel: ArrayLike | HeelFactors) -> Array:
         """Return what `underwater_drag` returns, within 0.02 N up to the top speed.
 
         Parameters
         ----------
         speed : float or array
             Finite; held at the top speed above it. [m/s]
-        heel : float or array, broadcasts with the speed
+        heel : float, array or HeelFactors, broadcasts with the speed
             [rad]
         """
         place, share = _place(as_array(speed), self.step, self.terms.upright.size)
-        area, growth, tilt = _heel_factors(self.body.hull, heel)
+        factors = heel if isinstance(heel, HeelFactors) else self.heel_factors(heel)
+        area, growth, tilt = factors
         terms = self.terms
         return (
             _between(terms.upright, place, share)

@@ -63,8 +63,8 @@ class AirTerms(NamedTuple):
     """Parts of drive and heeling force on the sail area, over the pressure of the true wind.
 
     All [1], in the shape of the arguments; `centre` [m] above the waterline, `windage_moment` and `moment` in
-    m. Lift gives drive and side; parasitic, quadratic and induced drag each take along the course and add to the
-    side. `drive`, `side` and `moment` are the sums at full power, windage included.
+    m. Lift gives drive and side; parasitic, quadratic and induced drag each take along the course and add to
+    the side. `drive`, `side` and `moment` are the sums at full power, windage included.
     """
 
     lift_drive: Array
@@ -150,16 +150,20 @@ def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms
     return terms._replace(drive=drive, side=side, moment=moment, most_twist=_most_twist(air, terms))
 
 
+def _lever(air: AirSide, terms: AirTerms) -> Array:
+    """Return the share of the heeling arm that lies above the sheer, which is what twist takes from."""
+    below, above = air.curves.rig.freeboard + air.arm_below, terms.centre - air.curves.rig.freeboard
+    return np.asarray(above / (below + above))
+
+
 def _most_twist(air: AirSide, terms: AirTerms) -> Array:
     """Return the twist up to which the moment surely falls with more of it.
 
-    At unchanged lift the moment ``(S + k I t^2)(a + b (1 - t))``, S the side force, I its induced part, falls while
-    ``t < S b / (2 k I (a + b))``, and half of that is kept. It matters on a reach, where the drag of twist
-    heels the boat.
+    At unchanged lift the moment ``(S + k I t^2)(a + b (1 - t))``, S the side force, I its induced part, falls
+    while ``t < S b / (2 k I (a + b))``, and half of that is kept. It matters on a reach, where the drag of
+    twist heels the boat.
     """
-    below, above = air.curves.rig.freeboard + air.arm_below, terms.centre - air.curves.rig.freeboard
-    lever = above / (below + above)
-    side = np.maximum(terms.lift_side + terms.parasitic_side, 0.0) * lever
+    side = np.maximum(terms.lift_side + terms.parasitic_side, 0.0) * _lever(air, terms)
     penalty = (4.0 * air.curves.assumptions.twist_penalty) * terms.induced_side
     return np.minimum(MOST_TWIST, side / np.maximum(penalty, 1e-9))
 
@@ -183,7 +187,7 @@ def _windage_terms(
     return -scale * along, side, side * arm
 
 
-def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled:
+def settle(air: AirSide, terms: AirTerms, most: Array, *, keel: Array, steps: int) -> Settled:
     """Return the sails depowered until their moment is no more than can be held.
 
     Parameters
@@ -194,23 +198,23 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled
         At full power.
     most : array
         Largest righting moment over pressure and sail area. [m]
+    keel : array
+        Induced drag of keel and rudder over the square of the side force, both over pressure and area. [1]
     steps : int
         Steps of the bracketed search for the power; 1 gives three digits, 12 all.
 
     Notes
     -----
-    One path from full power down: at each power the twist that costs least drive at that moment
-    (`physics.depower.cheapest_twist`, within `most_twist`; none with a kite), lift scale ``power / (1 - twist)``. Along it the
-    moment falls nearly in a straight line.
+    One path from full power down, `scales`. Along it the moment falls nearly in a straight line.
     """
     over = terms.moment > most
     none = np.zeros_like(terms.moment)
     if not over.any():
         return Settled(none + 1.0, terms.drive, terms.side, terms.moment, none)
     some = AirTerms(*(one[over] for one in terms))
-    limit = np.broadcast_to(most, over.shape)[over]
-    power, excess = _power_for(air, some, limit, steps)
-    found = forces(air, some, *scales(air, some, power))
+    limit, dear = (np.broadcast_to(one, over.shape)[over] for one in (most, keel))
+    power, excess = _power_for(air, some, limit, dear, steps=steps)
+    found = forces(air, some, *scales(air, some, power, dear))
 
     def merged(whole: Array, part: Array) -> Array:
         whole = whole.copy()
@@ -223,21 +227,23 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, steps: int) -> Settled
     return Settled(merged(none + 1.0, power), drive, side, moment, merged(none, excess))
 
 
-def _power_for(air: AirSide, terms: AirTerms, limit: Array, steps: int) -> tuple[Array, Array]:
+def _power_for(
+    air: AirSide, terms: AirTerms, limit: Array, keel: Array, *, steps: int
+) -> tuple[Array, Array]:
     """Return the power at which the moment is the limit, and what the least power leaves over it.
 
     Secant steps that stay inside a bracket, and halve it where they would leave it. Well aft of the beam less
     lift heels the boat more, not less: there full power is kept and the rest is excess.
     """
     low, high = np.full_like(limit, LEAST_POWER), np.ones_like(limit)
-    before, at_before = low, _moment(air, terms, low) - limit
+    before, at_before = low, _moment(air, terms, low, keel) - limit
     power, at_power = high, terms.moment - limit
     excess = np.maximum(np.minimum(at_before, at_power), 0.0)
     helpless = np.where(at_before < at_power, LEAST_POWER, 1.0)
     for _ in range(steps):
         trial = _secant((before, at_before), (power, at_power), low, high)
         before, at_before = power, at_power
-        power, at_power = trial, _moment(air, terms, trial) - limit
+        power, at_power = trial, _moment(air, terms, trial, keel) - limit
         low, high = np.where(at_power > 0.0, low, power), np.where(at_power > 0.0, power, high)
     power = _secant((before, at_before), (power, at_power), low, high)
     return np.where(excess > 0.0, helpless, power), excess
@@ -252,22 +258,33 @@ def _secant(one: tuple[Array, Array], other: tuple[Array, Array], low: Array, hi
     return np.where(flat, other[0], np.where(inside, trial, 0.5 * (low + high)))
 
 
-def _twist(air: AirSide, terms: AirTerms, power: Array) -> Array:
-    """Return the cheapest twist at a power; the factors of the wind cancel, see `cheapest_twist`."""
-    pull = terms.lift_drive / power
-    induced = np.maximum(terms.induced_along, 0.0)
-    drag = 2.0 * (np.maximum(terms.quadratic_along, 0.0) + induced)
-    penalty = (2.0 * air.curves.assumptions.twist_penalty) * induced
-    best = (pull - drag) / np.maximum(pull + penalty, 1e-12)
-    return np.asarray(np.clip(best, 0.0, np.minimum(terms.most_twist, 1.0 - power)))
+def scales(air: AirSide, terms: AirTerms, power: Array, keel: Array) -> tuple[Array, Array]:
+    """Return the lift scale and the twist on the path from full power down.
 
+    Parameters
+    ----------
+    air, terms, keel
+        As in `settle`.
+    power : array
+        Lift scale that would give the same moment without twist, to the first order.
 
-def scales(air: AirSide, terms: AirTerms, power: Array) -> tuple[Array, Array]:
-    """Return the lift scale and the twist on the path at a power."""
+    Notes
+    -----
+    Twist t at the power m costs least drive where ``t = v (a/m - 2 D) / (v^2 a/m + 2 k I)``, a the drive of
+    the lift, D the drag that goes with lift squared (that of sails and keel), I the induced part of the sails, v
+    the lever of `_lever`; the lift scale is then ``m / (1 - v t)``. This is `physics.depower.cheapest_twist`
+    (v = 1, no keel) carried on to a whole boat. A kite has no twist to give.
+    """
     if air.curves.sails.kite is not None:
         return power, np.zeros_like(power)
-    twist = _twist(air, terms, power)
-    return power / (1.0 - twist), twist
+    lever = _lever(air, terms)
+    pull = terms.lift_drive / power
+    induced = np.maximum(terms.induced_along, 0.0)
+    drag = np.maximum(terms.quadratic_along, 0.0) + induced + keel * terms.lift_side * terms.lift_side
+    penalty = (2.0 * air.curves.assumptions.twist_penalty) * induced
+    best = lever * (pull - 2.0 * drag) / np.maximum(lever * lever * pull + penalty, 1e-12)
+    twist = np.clip(best, 0.0, np.minimum(terms.most_twist, (1.0 - power) / lever))
+    return power / (1.0 - lever * twist), twist
 
 
 def forces(air: AirSide, terms: AirTerms, flat: Array, twist: Array) -> tuple[Array, Array, Array]:
@@ -280,8 +297,8 @@ def forces(air: AirSide, terms: AirTerms, flat: Array, twist: Array) -> tuple[Ar
     return drive, side + terms.windage_side, moment
 
 
-def _moment(air: AirSide, terms: AirTerms, power: Array) -> Array:
-    flat, twist = scales(air, terms, power)
+def _moment(air: AirSide, terms: AirTerms, power: Array, keel: Array) -> Array:
+    flat, twist = scales(air, terms, power, keel)
     return _side(air, terms, flat, twist) * _arm(air, terms, flat, twist) + terms.windage_moment
 
 

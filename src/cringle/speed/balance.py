@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from cringle.constants import AIR_DENSITY_KG_PER_M3
 from cringle.physics.arrays import smooth_step
 from cringle.physics.leeway import largest_side_force
+from cringle.physics.underwater import HeelFactors
 from cringle.physics.waves import SeaState, wave_resistance
 from cringle.speed.air_side import AirSide, AirTerms, air_terms, settle
 from cringle.speed.model import SEA_HEIGHT_M, SpeedModel
@@ -55,14 +56,17 @@ class Balance(NamedTuple):
 
 
 class HeelSide(NamedTuple):
-    """What depends on heel alone: effective draft squared [m2], largest and least righting moment [N m], and
-    the largest side force at 1 m/s [N].
+    """What depends on heel alone.
+
+    Effective draft squared [m2], largest and least righting moment [N m], the largest side force at 1 m/s
+    [N], and what heel does to the drag.
     """
 
     draft_squared: Array
     most: Array
     least: Array
     holds: Array
+    factors: HeelFactors
 
 
 def heel_side(model: SpeedModel, heel: Array) -> HeelSide:
@@ -73,12 +77,11 @@ def heel_side(model: SpeedModel, heel: Array) -> HeelSide:
         model.most_moment(heel),
         model.least_moment(heel),
         largest_side_force(model.plane, model.around.fluid, 1.0, heel),
+        model.curves.heel_factors(heel),
     )
 
 
-def water_side(
-    model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSide, drag: Array
-) -> WaterSide:
+def water_side(model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSide, drag: Array) -> WaterSide:
     """Return the water's part of the balance.
 
     Parameters
@@ -106,6 +109,11 @@ def water_side(
     )
 
 
+def sail_pressure(air: AirSide, wind: Array) -> Array:
+    """Return the dynamic pressure of the true wind [m/s] times the sail area, in N."""
+    return np.asarray((0.5 * AIR_DENSITY_KG_PER_M3 * air.curves.sails.area) * np.square(wind))
+
+
 def balance(air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, steps: int) -> Balance:
     """Return what is left of the thrust at trial speeds.
 
@@ -122,8 +130,8 @@ def balance(air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, ste
     steps : int
         Of the power, see `settle`.
     """
-    pressure = (0.5 * AIR_DENSITY_KG_PER_M3 * air.curves.sails.area) * np.square(wind)
-    settled = settle(air, terms, water.most / pressure, steps=steps)
+    pressure = sail_pressure(air, wind)
+    settled = settle(air, terms, water.most / pressure, keel=water.induced * pressure, steps=steps)
     drive, side = pressure * settled.drive, pressure * settled.side
     surplus = drive - water.drag - water.induced * side * side
     return Balance(surplus, drive, side, pressure * settled.moment, pressure * settled.excess, settled.power)
@@ -147,7 +155,7 @@ def balance_at(
     model: SpeedModel, air: AirSide, cell: Cell, speed: Array, *, steps: int
 ) -> tuple[Balance, WaterSide, AirTerms]:
     """Return the balance of cells at trial speeds [m/s] from scratch."""
-    drag = model.curves.drag(speed, cell.heel)
+    drag = model.curves.drag(speed, cell.heeled.factors)
     water = water_side(model, speed, angle=cell.angle, heeled=cell.heeled, drag=drag)
     terms = air_terms(air, speed / cell.wind, cell.angle, cell.heel)
     return balance(air, terms, water, wind=cell.wind, steps=steps), water, terms

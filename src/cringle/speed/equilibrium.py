@@ -12,7 +12,7 @@ from cringle.errors import OutOfRangeError
 from cringle.physics.leeway import leeway_for_side_force
 from cringle.physics.yaw import AirLoad, yaw_balance
 from cringle.speed.air_side import AirSide, AirTerms, centre_forward, scales
-from cringle.speed.balance import EXACT_STEPS, Balance, WaterSide, balance_at, cells_at
+from cringle.speed.balance import EXACT_STEPS, Balance, WaterSide, balance_at, cells_at, sail_pressure
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
 from cringle.speed.roots import bracketed_roots
@@ -308,7 +308,7 @@ def _cells(
     forward = centre_forward(air, speed / wind, degrees_to_radians(np.abs(angle_deg)), heel)
     helm = _helm(model, found, speed, forward, heel=heel, leeway=leeway)
     place = model.crew.place_for(found.moment - model.hull_moment(heel), heel)
-    flat, twist = scales(air, terms, found.power)
+    flat, twist = scales(air, terms, found.power, water.induced * sail_pressure(air, wind))
     speed_kn = metres_per_second_to_knots(speed)
     values = {
         "boat_speed_kn": speed_kn,

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.errors import OutOfRangeError
-from cringle.speed.polar import Polar
+from cringle.speed.polar import Chosen
+from cringle.units import metres_per_second_to_knots
 
 Array = NDArray[np.float64]
 
@@ -54,18 +55,18 @@ class LegBest:
 NOTHING = LegBest(0.0, float("nan"), float("nan"), float("nan"), 1.0, float("nan"))
 
 
-def leg_best(grid: Polar, row: int, *, off_deg: float = 0.0, others: Sequence[Polar] = ()) -> LegBest:
+def leg_best(grid: Chosen, row: int, *, off_deg: float = 0.0, others: Sequence[Chosen] = ()) -> LegBest:
     """Return the fastest way down a leg in one wind with one technique for the longer part of the time.
 
     Parameters
     ----------
-    grid : Polar
+    grid : Chosen
         Of the technique.
     row : int
         Which wind of it.
     off_deg : float
         Between the leg and straight down the wind, either side.
-    others : sequence of Polar
+    others : sequence of Chosen
         Techniques that may serve on the shorter board, over the same winds.
 
     Raises
@@ -101,11 +102,11 @@ def leg_best(grid: Polar, row: int, *, off_deg: float = 0.0, others: Sequence[Po
     )
 
 
-def _courses(grid: Polar, row: int, off_deg: float) -> Array:
+def _courses(grid: Chosen, row: int, off_deg: float) -> Array:
     """Return speed along and across the leg, angle, speed and heel of every course, both gybes."""
-    good = np.flatnonzero(grid.cells.converged[row])
-    angle, speed = grid.angle_deg[good], grid.cells.boat_speed_kn[row, good]
-    heel = grid.cells.heel_deg[row, good]
+    good = np.flatnonzero(grid.speed[row] > 0.0)
+    angle, speed = grid.angle_deg[good], metres_per_second_to_knots(grid.speed[row, good])
+    heel = grid.heel_deg[row, good]
     away = np.radians(180.0 - angle)
     turns = np.concatenate((away, -away)) - np.radians(abs(off_deg))
     angle, speed, heel = (np.concatenate((one, one)) for one in (angle, speed, heel))
@@ -123,7 +124,7 @@ def _best_pair(own: Array, every: Array) -> tuple[int, int, float, float]:
     return int(i), int(j), float(share[i, j]), float(made[i, j])
 
 
-def legs_made_good(grid: Polar, *, off_deg: float = 0.0, others: Sequence[Polar] = ()) -> Array:
+def legs_made_good(grid: Chosen, *, off_deg: float = 0.0, others: Sequence[Chosen] = ()) -> Array:
     """Return the speed made good along a leg for every wind of a polar, shape (w,) [kn]."""
     rows = range(grid.wind_kn.size)
     return np.array([leg_best(grid, row, off_deg=off_deg, others=others).made_good_kn for row in rows])

@@ -110,6 +110,22 @@ def polar(
     InputError, OutOfRangeError
         A wind or angle is not one, an axis does not rise, or the grid is too large.
     """
+    winds, angles = axes_of(wind_kn, angle_deg)
+    heels = heels_of(case) if heel_deg is None else np.atleast_1d(np.asarray(heel_deg, dtype=np.float64))
+    axes = (winds, angles, heels)
+    found = _scanned(model, case, axes)
+    chosen, below = (_choose(model, case, axes, found, lower_only=lower) for lower in (False, True))
+    return Polar(case, winds, angles, cells_of(model, chosen), cells_of(model, below, lower_only=True))
+
+
+def axes_of(wind_kn: ArrayLike, angle_deg: ArrayLike) -> tuple[Array, Array]:
+    """Return winds and angles as rising axes.
+
+    Raises
+    ------
+    InputError, OutOfRangeError
+        An axis does not rise, a value is no wind or angle, or the grid is too large.
+    """
     winds, angles = _axis("true wind speed", wind_kn), _axis("true wind angle", angle_deg)
     check_grid(winds, angles)
     if winds.size * angles.size > LARGEST_GRID:
@@ -117,17 +133,7 @@ def polar(
             f"grid of {winds.size} x {angles.size} cells, accepted up to {LARGEST_GRID}",
             next_step="take fewer winds or a wider step of the angle",
         )
-    heels = heels_of(case) if heel_deg is None else np.atleast_1d(np.asarray(heel_deg, dtype=np.float64))
-    found = scan(
-        model,
-        case,
-        wind=knots_to_metres_per_second(winds),
-        angle=degrees_to_radians(angles),
-        heel=degrees_to_radians(heels),
-    )
-    axes = (winds, angles, heels)
-    upper = _best(model, case, axes, found, lower_only=False)
-    return Polar(case, winds, angles, upper, _best(model, case, axes, found, lower_only=True))
+    return winds, angles
 
 
 def _axis(name: str, values: ArrayLike) -> Array:
@@ -137,24 +143,83 @@ def _axis(name: str, values: ArrayLike) -> Array:
     return axis
 
 
-def _best(
+@dataclass(frozen=True)
+class Chosen:
+    """The best heel of every wind and angle, shape (w, a), before the speeds are polished.
+
+    Parameters
+    ----------
+    case : Case
+        The sails.
+    wind_kn, angle_deg : array, shapes (w,) and (a,)
+        The grid.
+    speed : array
+        To some 0.001 m/s, -1 where there is none. [m/s]
+    heel_deg : array
+        The best heel.
+    over : bool array
+        Where only the heeling moment is too large.
+    """
+
+    case: Case
+    wind_kn: Array
+    angle_deg: Array
+    speed: Array
+    heel_deg: Array
+    over: NDArray[np.bool_]
+
+
+def best_heels(model: SpeedModel, wind_kn: Array, angle_deg: Array, *, case: Case, heel_deg: Array) -> Chosen:
+    """Return the best heel of every wind and angle at which the technique can be sailed.
+
+    Parameters
+    ----------
+    model : SpeedModel
+        The boat.
+    wind_kn, angle_deg : array, shapes (w,) and (a,)
+        From `axes_of`.
+    case : Case
+        The sails.
+    heel_deg : array, shape (h,)
+        The heels to choose among.
+    """
+    axes = (wind_kn, angle_deg, heel_deg)
+    return _choose(model, case, axes, _scanned(model, case, axes), lower_only=False)
+
+
+def _scanned(model: SpeedModel, case: Case, axes: tuple[Array, Array, Array]) -> Scan:
+    return scan(
+        model,
+        case,
+        wind=knots_to_metres_per_second(axes[0]),
+        angle=degrees_to_radians(axes[1]),
+        heel=degrees_to_radians(axes[2]),
+    )
+
+
+def _choose(
     model: SpeedModel, case: Case, axes: tuple[Array, Array, Array], found: Scan, *, lower_only: bool
-) -> Cells:
-    """Return the cells at the best heel, polished: of the technique, or of the lower branch alone."""
-    winds, angles, heels = axes
+) -> Chosen:
+    """Return the best heel of the technique, or of the branch below the highest, whatever the technique."""
     speed, usable, over = _candidates(found, lower_only=lower_only)
     if not lower_only:
         usable &= in_technique(model, case, axes, speed)
     score = np.where(usable, speed, -1.0)
     place = np.argmax(score, axis=-1)
-    chosen = np.take_along_axis(score, place[..., None], -1)[..., 0].ravel()
-    there = chosen > 0.0
-    wind, angle = (one.ravel() for one in np.meshgrid(winds, angles, indexing="ij"))
-    bracket = (np.maximum(chosen - BRACKET, 0.0), np.maximum(chosen, 0.0) + BRACKET, there)
-    cells = polished(model, case, wind, angle, heels[place.ravel() % heels.size], bracket=bracket)
-    cells = _again(model, case, cells, lower_only=lower_only)
-    cells.status[~there] = np.where(over.ravel()[~there], Status.OVER_POWERED, Status.NOT_REACHABLE)
-    return cells.reshaped(*place.shape)
+    best = np.take_along_axis(score, place[..., None], -1)[..., 0]
+    return Chosen(case, axes[0], axes[1], best, axes[2][place % axes[2].size], over)
+
+
+def cells_of(model: SpeedModel, chosen: Chosen, *, lower_only: bool = False) -> Cells:
+    """Return the chosen cells polished to all digits."""
+    speed, there = chosen.speed.ravel(), chosen.speed.ravel() > 0.0
+    wind, angle = (one.ravel() for one in np.meshgrid(chosen.wind_kn, chosen.angle_deg, indexing="ij"))
+    bracket = (np.maximum(speed - BRACKET, 0.0), np.maximum(speed, 0.0) + BRACKET, there)
+    cells = polished(model, chosen.case, wind, angle, chosen.heel_deg.ravel(), bracket=bracket)
+    cells = _again(model, chosen.case, cells, lower_only=lower_only)
+    over = chosen.over.ravel()
+    cells.status[~there] = np.where(over[~there], Status.OVER_POWERED, Status.NOT_REACHABLE)
+    return cells.reshaped(*chosen.speed.shape)
 
 
 def _again(model: SpeedModel, case: Case, cells: Cells, *, lower_only: bool) -> Cells:

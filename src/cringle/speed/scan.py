@@ -53,9 +53,9 @@ PIECE_CELLS = 24_000
 class Scan(NamedTuple):
     """Stable speeds of a grid, shape (2, winds, angles, heels): the highest, and the one below it.
 
-    `speed` [m/s] is NaN where there is none; `slope` is that of the surplus there [N s/m]. `held` tells whether
-    moments can be held (not over-powered, keel not stalled), `heels` whether the wind can heel the boat so far
-    with the people to leeward.
+    `speed` [m/s] is NaN where there is none; `slope` is that of the surplus there [N s/m]. `held` tells
+    whether moments can be held (not over-powered, keel not stalled), `heels` whether the wind can heel the
+    boat so far with the people to leeward.
     """
 
     speed: Array
@@ -94,6 +94,9 @@ def scan(model: SpeedModel, case: Case, *, wind: Array, angle: Array, heel: Arra
         part = out.part(slice(None), piece)
         _piece(_Grid(model, air, drags, at_sails, angle[piece], heel), part)
 
+    if len(pieces) == 1:
+        work(pieces[0])
+        return out
     with ThreadPoolExecutor(min(len(pieces), os.cpu_count() or 1)) as pool:
         list(pool.map(work, pieces))
     return out

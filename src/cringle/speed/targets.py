@@ -9,10 +9,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from cringle.physics.sails import Gear
 from cringle.speed.cases import Case
-from cringle.speed.equilibrium import Cells, Status, solve
+from cringle.speed.equilibrium import Cells, Status, polished
 from cringle.speed.model import SpeedModel
-from cringle.speed.polar import Polar, grid_of, heels_of, polar
-from cringle.units import knots_to_metres_per_second
+from cringle.speed.polar import BRACKET, Chosen, axes_of, best_heels, grid_of, heels_of
+from cringle.units import degrees_to_radians, knots_to_metres_per_second
 
 Array = NDArray[np.float64]
 
@@ -83,59 +83,79 @@ def targets(
     Targets
         One for each wind.
     """
-    grid = search_grid(
-        model, wind_kn, case=case.in_gear(gear), angle_step_deg=angle_step_deg, heel_step_deg=heel_step_deg
+    return targets_in(
+        model,
+        searched(
+            model,
+            wind_kn,
+            case=case.in_gear(gear),
+            angle_step_deg=angle_step_deg,
+            heel_step_deg=heel_step_deg,
+        ),
     )
-    return targets_of(model, grid)
 
 
-def search_grid(
-    model: SpeedModel, wind_kn: ArrayLike, *, case: Case, angle_step_deg: float, heel_step_deg: float
-) -> Polar:
-    """Return the polar over the angles among which targets of a case are looked for."""
+def search_angles(case: Case, step_deg: float) -> Array:
+    """Return the angles among which the target of a case is looked for."""
     low, high = RUN_ANGLES_DEG if case.kite else UP_ANGLES_DEG
-    angles = grid_of(low, min(high, case.angle_high_deg), angle_step_deg)
-    return polar(model, wind_kn, angles, case=case, heel_deg=heels_of(case, heel_step_deg))
+    return grid_of(low, min(high, case.angle_high_deg), step_deg)
 
 
-def targets_of(model: SpeedModel, grid: Polar) -> Targets:
-    """Return the targets inside a polar whose angles are close enough, refined between them.
+def searched(
+    model: SpeedModel, wind_kn: ArrayLike, *, case: Case, angle_step_deg: float, heel_step_deg: float
+) -> Chosen:
+    """Return the best heels over the angles among which targets of a case are looked for."""
+    winds, angles = axes_of(wind_kn, search_angles(case, angle_step_deg))
+    return best_heels(model, winds, angles, case=case, heel_deg=heels_of(case, heel_step_deg))
+
+
+def targets_in(model: SpeedModel, grid: Chosen) -> Targets:
+    """Return the targets inside a searched grid, refined between its angles and polished.
 
     Parameters
     ----------
     model : SpeedModel
-        The boat of the polar.
-    grid : Polar
+        The boat of the grid.
+    grid : Chosen
         Angles at most some 3 degrees apart.
     """
-    good = np.where(grid.cells.converged, np.abs(grid.cells.vmg_kn), -1.0)
-    place = np.argmax(good, axis=1)
-    rows = np.arange(grid.wind_kn.size)
-    cells = grid.cells.at((rows, place))
-    refined = _refined(model, grid, good, place, cells)
-    return Targets(grid.case, grid.wind_kn, refined, _at_bound(model, grid, refined))
+    made = np.abs(np.cos(degrees_to_radians(grid.angle_deg))) * grid.speed
+    place = np.argmax(made, axis=1)
+    rows = np.arange(place.size)
+    speed, heel, angle = grid.speed[rows, place], grid.heel_deg[rows, place], grid.angle_deg[place]
+    there = speed > 0.0
+    moved = angle + _shift(grid, made, place)
+    both = [
+        polished(model, grid.case, grid.wind_kn, one, heel, bracket=(low, high, there))
+        for one, low, high in (
+            (angle, np.maximum(speed - BRACKET, 0.0), speed + BRACKET),
+            (moved, np.maximum(speed - FAR, 0.0), speed + FAR),
+        )
+    ]
+    better = both[1].converged & (np.abs(both[1].vmg_kn) > np.nan_to_num(np.abs(both[0].vmg_kn)))
+    better &= _still(model, grid.case, both[1])
+    cells = Cells(
+        **{name: np.where(better, getattr(both[1], name), value) for name, value in vars(both[0]).items()}
+    )
+    over = np.any(grid.over, axis=1, keepdims=True)[:, 0]
+    cells.status[~there] = np.where(over[~there], Status.OVER_POWERED, Status.NOT_REACHABLE)
+    return Targets(grid.case, grid.wind_kn, cells, _at_bound(model, grid, cells))
 
 
-def _refined(model: SpeedModel, grid: Polar, good: Array, place: NDArray[np.intp], cells: Cells) -> Cells:
-    """Return the cells moved to the top of the parabola through each optimum and its neighbours."""
+FAR = 0.4
+"""Half width of the bracket of speed between the angles of the search [m/s]."""
+
+
+def _shift(grid: Chosen, made: Array, place: NDArray[np.intp]) -> Array:
+    """Return how far from each optimum the top of the parabola through it and its neighbours lies [deg]."""
     if grid.angle_deg.size < 3:
-        return cells
+        return np.zeros(place.size)
     rows, middle = np.arange(place.size), np.clip(place, 1, grid.angle_deg.size - 2)
-    left, here, right = (good[rows, middle + shift] for shift in (-1, 0, 1))
+    left, here, right = (made[rows, middle + shift] for shift in (-1, 0, 1))
     bend = left - 2.0 * here + right
     smooth = (np.minimum(left, right) > 0.9 * here) & (bend < 0.0) & (middle == place)
     shift = np.where(smooth, 0.5 * (left - right) / np.where(bend < 0.0, bend, -1.0), 0.0)
-    step = grid.angle_deg[1] - grid.angle_deg[0]
-    moved = solve(
-        model, cells.wind_kn, cells.angle_deg + np.clip(shift, -0.5, 0.5) * step, case=grid.case,
-        heel_deg=cells.heel_deg,
-    )  # fmt: skip
-    froude = moved.boat_speed_kn / np.maximum(cells.boat_speed_kn, 1e-9)
-    better = moved.converged & (np.abs(moved.vmg_kn) >= np.abs(cells.vmg_kn)) & (np.abs(froude - 1.0) < 0.1)
-    better &= _still(model, grid.case, moved)
-    return Cells(
-        **{name: np.where(better, getattr(moved, name), value) for name, value in vars(cells).items()}
-    )
+    return np.asarray(np.clip(shift, -0.5, 0.5) * (grid.angle_deg[1] - grid.angle_deg[0]))
 
 
 def _froude(model: SpeedModel, cells: Cells) -> Array:
@@ -147,7 +167,7 @@ def _still(model: SpeedModel, case: Case, cells: Cells) -> NDArray[np.bool_]:
     return np.asarray((froude >= case.froude_low) & (froude < case.froude_high))
 
 
-def _at_bound(model: SpeedModel, grid: Polar, cells: Cells) -> NDArray[np.bool_]:
+def _at_bound(model: SpeedModel, grid: Chosen, cells: Cells) -> NDArray[np.bool_]:
     """Return where the optimum touches a bound of the technique."""
     case, froude, edge = grid.case, _froude(model, cells), 0.02
     speed = (froude > case.froude_high - edge) | ((froude < case.froude_low + edge) & (case.froude_low > 0.0))

@@ -12,8 +12,8 @@ from cringle.constants import NAUTICAL_MILE_M
 from cringle.errors import InputError
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
-from cringle.speed.polar import Polar
-from cringle.speed.targets import ANGLE_STEP_DEG, Targets, search_grid, targets_of
+from cringle.speed.polar import Chosen
+from cringle.speed.targets import ANGLE_STEP_DEG, Targets, searched, targets_in
 from cringle.units import knots_to_metres_per_second
 
 Array = NDArray[np.float64]
@@ -28,10 +28,10 @@ LEAST_KEEP_KN = 0.5
 
 @dataclass(frozen=True)
 class Technique:
-    """One case among the techniques: its polar, and what it makes good straight down each wind."""
+    """One case among the techniques: speeds by angle, and what it makes good straight down each wind."""
 
     case: Case
-    polar: Polar
+    polar: Chosen
     best: Targets
 
     @property
@@ -91,10 +91,8 @@ def techniques(
     """
     found = []
     for one in cases or model.run:
-        grid = search_grid(
-            model, wind_kn, case=one, angle_step_deg=angle_step_deg, heel_step_deg=heel_step_deg
-        )
-        found.append(Technique(one, grid, targets_of(model, grid)))
+        grid = searched(model, wind_kn, case=one, angle_step_deg=angle_step_deg, heel_step_deg=heel_step_deg)
+        found.append(Technique(one, grid, targets_in(model, grid)))
     return tuple(found)
 
 
