@@ -34,7 +34,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question("name", "Name of the boat", "My boat"),
     Question("hull_number", "Hull number", "1"),
     Question("home_water", "Home water", ""),
-    Question("time_zone", "Time zone", "Europe/London", "an IANA name, such as Europe/Berlin or UTC"),
+    Question("time_zone", "Time zone", "UTC", "an IANA name, such as Europe/London"),
     Question("display_units", "Units on screens and cards", "metric", "metric or inch-pound"),
     Question("water", "Water", "salt", "salt or fresh"),
     Question(
