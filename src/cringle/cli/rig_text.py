@@ -221,12 +221,13 @@ def backstay_text(found: BackstayAnswer) -> list[str]:
 
 def _leg_text(leg: LegComparison) -> str:
     name = f"{leg.shorter_mm:.0f} mm shorter" if leg.shorter_mm else "as it is"
+    load = "more than the rig stands" if leg.load_n is None else f"{leg.load_n:.0f} N"
     top = "the travel ends before the top load"
     if leg.usable_travel_mm is not None and leg.top_hand_load_n is not None:
         top = f"top load after {leg.usable_travel_mm:.0f} mm, {leg.top_hand_load_n:.0f} N in the hand"
     return (
         f"  {name}, {leg.compared_at} ({leg.pull_mm:.0f} mm): take-up {leg.take_up_mm:.0f} mm, "
-        f"{leg.load_n:.0f} N, {leg.step_mm:.1f} mm for 10 mm more; {top}"
+        f"{load}, {leg.step_mm:.1f} mm for 10 mm more; {top}"
     )
 
 

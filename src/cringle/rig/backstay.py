@@ -329,8 +329,10 @@ class LegComparison:
         Upper leg shorter by.
     compared_at : str
         ``equal pull`` or ``equal height`` of the puller.
-    pull_mm, take_up_mm, load_n, hand_load_n : float
+    pull_mm, take_up_mm : float
         At the place compared.
+    load_n, hand_load_n : float or None
+        There; None where the rig does not stand so much take-up.
     step_mm : float
         Take-up for 10 mm more pull there: small is fine.
     whole_travel_mm : float
@@ -347,8 +349,8 @@ class LegComparison:
     compared_at: str
     pull_mm: float
     take_up_mm: float
-    load_n: float
-    hand_load_n: float
+    load_n: float | None
+    hand_load_n: float | None
     step_mm: float
     whole_travel_mm: float
     usable_travel_mm: float | None
@@ -418,7 +420,7 @@ def _compared(
         metres_to_millimetres(pull),
         metres_to_millimetres(take_up),
         load,
-        hand(load, pull),
+        None if load is None else hand(load, pull),
         metres_to_millimetres(float(kind.take_up(new, pull + 0.01)) - take_up),
         metres_to_millimetres(whole),
         None if end is None else metres_to_millimetres(end),
@@ -427,6 +429,9 @@ def _compared(
     )
 
 
-def _load_at(base: BaseTune, setting: Setting, take_up: float) -> float:
-    state = solve_setting(shifted(base, take_up), replace(setting, backstay_pull_mm=0.0)).state
+def _load_at(base: BaseTune, setting: Setting, take_up: float) -> float | None:
+    try:
+        state = solve_setting(shifted(base, take_up), replace(setting, backstay_pull_mm=0.0)).state
+    except NotConvergedError:
+        return None
     return state.tensions_n[need_backstay(base).upper_wire]

@@ -165,9 +165,24 @@ def _fit_lengths(model: RigModel, wanted: BaseTarget) -> tuple[Array, Equilibriu
         if np.max(np.abs(np.where(stay, 1e6 * miss, miss))) < 0.01:
             return unstressed, state
         slope[stay] = motion[head, 0]
+        _reach_slack(model, unstressed, state, miss, slope, tension)
         step = np.linalg.solve(slope, -miss)
         unstressed = unstressed + step * min(1.0, 0.02 / float(np.max(np.abs(step))))
     raise NotConvergedError(
         "no wire lengths give these base tensions together",
         next_step="check base_tension of the wires and the points in class.toml, [rig]",
     )
+
+
+def _reach_slack(
+    model: RigModel, unstressed: Array, state: Equilibrium, miss: Array, slope: Array, tension: Array
+) -> None:
+    """Shorten a wire past its slack where it ought to be taut: slack counts as negative tension."""
+    stiffness = model.frame.wires.stiffness
+    stay = np.array([one.wire.kind == "forestay" for one in model.strands])
+    slack = (state.tension <= 0.0) & ~stay
+    chord = chords(model.frame, state.position)[0]
+    virtual = stiffness * (chord - unstressed) / unstressed - tension
+    miss[slack] = virtual[slack]
+    slope[slack] = 0.0
+    slope[slack, slack] = -(stiffness / unstressed)[slack]

@@ -81,7 +81,7 @@ def read_wav(path: Path) -> Recording:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", wavfile.WavFileWarning)
             rate, data = wavfile.read(path)
-    except (ValueError, EOFError, OSError, IndexError) as error:
+    except Exception as error:  # the reader raises many kinds on a damaged file
         raise LogError(
             f"this is no WAV file Cringle can read: {error}",
             path=path,
