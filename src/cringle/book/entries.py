@@ -35,6 +35,7 @@ EVENT_KINDS: Final = frozenset(
         "refused",
         "rig_measurement",
         "gauge_study",
+        "play_run",
     }
 )
 """Kinds of which every entry counts by itself: they happened, so nothing can conflict with them.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from cringle.boat.read import TomlText
 from cringle.boat.toml_lines import Path as FieldPath
@@ -38,7 +38,7 @@ def check_play(play: PlayFile, toml: TomlText) -> list[Finding]:
 
 
 def check_against_class(
-    play: PlayFile, toml: TomlText, postures: dict[str, Sequence[str]]
+    play: PlayFile, toml: TomlText, postures: Mapping[str, Sequence[str]]
 ) -> Iterator[Finding]:
     """Yield stations and postures that the class file does not have.
 
@@ -46,7 +46,7 @@ def check_against_class(
     ----------
     play, toml
         The play and its text.
-    postures : dict
+    postures : mapping
         Station to the postures it allows.
     """
     spots = [(("roles", index, "at"), one.at) for index, one in enumerate(play.roles)]

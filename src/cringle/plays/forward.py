@@ -109,7 +109,7 @@ def _order_pushes(plan: Plan) -> list[Push]:
 
 
 def _one_start(plan: Plan) -> dict[int, int]:
-    """Return the starts that are one event with another: actions that start together, to the first of them."""
+    """Return the starts that are one event with another: of actions that start together, the first."""
     start = plan.order.points.start
     first = {point: point for point in start.values()}
 
