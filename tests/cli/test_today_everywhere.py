@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import os
 import subprocess
 import sys
 
@@ -102,3 +103,18 @@ def test_nothing_heavy_is_loaded(folder):
         [sys.executable, "-c", code, *arguments, "--json"], capture_output=True, text=True, check=True
     )
     assert json.loads(again.stdout)["wind_reference"]["reads_at_kn"] > 12.9
+
+
+@pytest.mark.parametrize("encoding", ["latin-1", "utf-8"])
+def test_a_terminal_without_the_letters_still_gets_its_page(folder, encoding):
+    code = "from cringle.cli.main import run; run()"
+    done = subprocess.run(
+        [sys.executable, "-c", code, "today", "--wind", "11", "--book", str(folder)],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+        check=True,
+    )
+    page = done.stdout.decode(encoding)
+    assert page.startswith("Brindle tonight: 11 kn")
+    assert page.rstrip().endswith("last\nword.")
+    assert ("█" in page) == (encoding == "utf-8")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import importlib.util
+import io
 import sys
 from collections.abc import Sequence
 from typing import Any
@@ -46,7 +48,7 @@ class LazyGroup(TyperGroup):
         if cmd_name not in COMMANDS:
             return None
         module, short_help = COMMANDS[cmd_name]
-        command = typer.main.get_command(importlib.import_module(module).app)
+        command = typer.main.get_command(_imported(module).app)
         command.name = cmd_name
         command.short_help = short_help
         if not command.help:
@@ -58,6 +60,26 @@ class LazyGroup(TyperGroup):
         rows = [(name, COMMANDS[name][1]) for name in self.list_commands(ctx)]
         with formatter.section("Commands"):
             formatter.write_dl(rows)
+
+
+def _imported(module: str) -> Any:
+    """Import a command's module with the garbage collector at rest: a fifth of a cold start went into it.
+
+    What an import makes stays to the end of the process, so it is set aside from later collections too.
+    """
+    gc.disable()
+    try:
+        return importlib.import_module(module)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+def _show_what_can_be_shown() -> None:
+    """Put a mark in place of a letter the terminal cannot show, rather than fail in the middle of a page."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def _exists(module: str) -> bool:
@@ -85,6 +107,7 @@ def run(arguments: Sequence[str] | None = None) -> None:
 
     Exit status: 0 done, 1 bad input, 2 usage, 3 conflict, 130 interrupted.
     """
+    _show_what_can_be_shown()
     try:
         app(args=list(arguments) if arguments is not None else None)
     except CringleError as error:
