@@ -158,6 +158,17 @@ def test_many_points_come_in_pieces(read: Read, monkeypatch: pytest.MonkeyPatch)
     assert log.track["lat"].to_list() == [54 + one / 1000 for one in range(60)]
 
 
+@pytest.mark.parametrize("every", [1, 3, 10])
+def test_points_done_with_are_freed_and_none_is_lost(
+    read: Read, monkeypatch: pytest.MonkeyPatch, every: int
+) -> None:
+    monkeypatch.setattr("cringle.track.gpx.RELEASE_EVERY", every)
+    points = [point(one) + ("</trkseg><trkseg>" if one % 4 == 0 else "") for one in range(60)]
+    points[30] += "</trkseg></trk><trk><name>second</name><trkseg>"
+    log = read(gpx("".join(points)))
+    assert log.track["lat"].to_list() == [54 + one / 1000 for one in range(60)]
+
+
 def test_extensions_go_to_track_columns() -> None:
     assert set(EXTENSIONS.values()) < set(TRACK_COLUMNS)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, BinaryIO, Final
 
 import numpy as np
@@ -25,6 +26,9 @@ from cringle.track.stamps import parse_zoned
 from cringle.units import metres_per_second_to_knots, wrap_degrees
 
 POINTS_PER_PIECE: Final = 50_000
+RELEASE_EVERY: Final = 1000
+"""Points read between two clearings of the part of the tree that is done with."""
+
 REST_BYTES: Final = 1 << 20
 
 EXTENSIONS: Final[dict[str, str]] = {
@@ -139,7 +143,8 @@ class GpxPass:
         try:
             for _, element in etree.iterparse(stream, events=("end",), tag="{*}trkpt", **_SAFE):
                 points.append(_point(element))
-                _release(element)
+                if len(points) % RELEASE_EVERY == 0:
+                    _release(element)
                 if len(points) >= POINTS_PER_PIECE:
                     yield points
                     points = []
@@ -206,7 +211,9 @@ _POINT_SCHEMA: Final = {name: pl.String for name in ("lat", "lon", "time", *_COL
 _Point = tuple[str | None, ...]
 
 
+@lru_cache(maxsize=1024)
 def _local(tag: object) -> str:
+    """Return the name of an element without its namespace; empty for what is no element."""
     return tag.rpartition("}")[2] if isinstance(tag, str) else ""
 
 
@@ -234,11 +241,11 @@ _NOTHING: Final = (None,) * len(_COLUMNS)
 
 
 def _release(element: etree._Element) -> None:
-    """Free a point that has been read, and what stands before it."""
-    parent = element.getparent()
-    element.clear()
-    while parent is not None and element.getprevious() is not None:
-        del parent[0]
+    """Free all that stands before a point that has been read, on every level of the tree."""
+    node, parent = element, element.getparent()
+    while parent is not None:
+        del parent[: parent.index(node)]
+        node, parent = parent, parent.getparent()
 
 
 def _numbers(
