@@ -271,9 +271,9 @@ def scales(air: AirSide, terms: AirTerms, power: Array, keel: Array) -> tuple[Ar
     Notes
     -----
     Twist t at the power m costs least drive where ``t = v (a/m - 2 D) / (v^2 a/m + 2 k I)``, a the drive of
-    the lift, D the drag that goes with lift squared (that of sails and keel), I the induced part of the sails, v
-    the lever of `_lever`; the lift scale is then ``m / (1 - v t)``. This is `physics.depower.cheapest_twist`
-    (v = 1, no keel) carried on to a whole boat. A kite has no twist to give.
+    the lift, D the drag that goes with lift squared (that of sails and keel), I the induced part of the
+    sails, v the lever of `_lever`; the lift scale is then ``m / (1 - v t)``. This is
+    `physics.depower.cheapest_twist` (v = 1, no keel) carried on to a whole boat. A kite has no twist to give.
     """
     if air.curves.sails.kite is not None:
         return power, np.zeros_like(power)

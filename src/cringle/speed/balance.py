@@ -25,6 +25,9 @@ WAVES_FULL_AT_FROUDE = 0.15
 """The added resistance in waves is given without regard to speed, so it would hold a drifting boat back for
 ever; it rises smoothly from rest to its full value here (departure from the source, judgement)."""
 
+CALM = 0.25
+"""A true wind of less [m/s at 10 m], half a knot, is a calm: nothing is sailed in it."""
+
 LEAST_SPEED = 1e-3
 """Trial speeds start here [m/s]; induced drag at rest is infinite."""
 

@@ -12,7 +12,7 @@ from cringle.errors import OutOfRangeError
 from cringle.physics.leeway import leeway_for_side_force
 from cringle.physics.yaw import AirLoad, yaw_balance
 from cringle.speed.air_side import AirSide, AirTerms, centre_forward, scales
-from cringle.speed.balance import EXACT_STEPS, Balance, WaterSide, balance_at, cells_at, sail_pressure
+from cringle.speed.balance import CALM, EXACT_STEPS, Balance, WaterSide, balance_at, cells_at, sail_pressure
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
 from cringle.speed.roots import bracketed_roots
@@ -216,7 +216,8 @@ def _solve_piece(
     model: SpeedModel, case: Case, wind_kn: Array, angle_deg: Array, heel_deg: Array, *, lower: bool
 ) -> Cells:
     air = model.air(case)
-    wind = knots_to_metres_per_second(np.maximum(wind_kn, 1e-6)) * air.wind_ratio()
+    true_wind = knots_to_metres_per_second(wind_kn)
+    wind = np.maximum(true_wind, CALM) * air.wind_ratio()
     angle, heel = degrees_to_radians(np.abs(angle_deg)), degrees_to_radians(heel_deg)
     speeds = TRIAL_SPEEDS[:, None]
     cell = cells_at(model, wind, angle, heel)
@@ -227,6 +228,7 @@ def _solve_piece(
     if lower:
         falls[place, np.arange(place.size)] = False
         place, there = _last(falls)
+    there &= true_wind >= CALM
     last = TRIAL_SPEEDS.size - 1
     low = TRIAL_SPEEDS[place] - 0.02
     high = TRIAL_SPEEDS[np.minimum(place + 1, last)] + 0.02

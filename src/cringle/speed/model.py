@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -11,8 +12,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
+from cringle.constants import STANDARD_GRAVITY_M_PER_S2
 from cringle.errors import InputError, RuleError
 from cringle.physics.assumptions import AirAssumptions, default_air_assumptions
+from cringle.physics.hull_drag import drag_range_notes
 from cringle.physics.leeway import LateralPlane
 from cringle.physics.sail_sum import SailCurves
 from cringle.physics.sails import RigGeometry, Sail, SailKind, SailSet
@@ -20,6 +23,7 @@ from cringle.physics.stability import Buoyancy, Mass, buoyancy_moment, mass_mome
 from cringle.physics.underwater import HullCurves
 from cringle.physics.water import Water, water_at
 from cringle.physics.water_assumptions import WaterAssumptions, default_water_assumptions
+from cringle.physics.waves import SeaState, sea_in_range
 from cringle.physics.windage import WindageElement
 from cringle.physics.yaw import YawGeometry
 from cringle.speed import boat_parts
@@ -237,6 +241,15 @@ class SpeedModel:
         return self.crew.hike_m + self.around.water.crew_place
 
     @property
+    def range_notes(self) -> tuple[str, ...]:
+        """Ways in which boat or sea lie outside what the methods were made for, as sentences."""
+        hull = self.curves.body.hull
+        notes = [str(one) for one in drag_range_notes(hull)]
+        if not sea_in_range(hull, SeaState(SEA_HEIGHT_M[self.around.sea])):
+            notes.append(f"sea {self.around.sea}: higher than the method for waves was made for")
+        return tuple(notes)
+
+    @property
     def froude_speed(self) -> float:
         """Speed at Froude number 1 on the waterline [m/s]."""
-        return float(np.sqrt(9.80665 * self.class_file.hull.length_waterline))
+        return math.sqrt(STANDARD_GRAVITY_M_PER_S2 * self.class_file.hull.length_waterline)

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from cringle.physics.underwater import HeelDragTable
 from cringle.speed.air_side import AirSide, AirTerms, air_terms
-from cringle.speed.balance import balance, balance_at, cells_at, heel_side, water_side
+from cringle.speed.balance import CALM, balance, balance_at, cells_at, heel_side, water_side
 from cringle.speed.cases import Case
 from cringle.speed.model import SpeedModel
 
@@ -42,9 +42,6 @@ SHARP_STEPS, SHARP_POWER_STEPS = 2, 4
 
 MOST_MOVE = 0.3
 """And how far they may move it [m/s]."""
-
-LEAST_WIND = 1e-3
-"""A calm is taken as so little wind [m/s]."""
 
 PIECE_CELLS = 24_000
 """Numbers in one array of a piece: ten of them fit in a core's cache."""
@@ -84,7 +81,7 @@ def scan(model: SpeedModel, case: Case, *, wind: Array, angle: Array, heel: Arra
         [rad]
     """
     air, drags = model.air(case), model.curves.at_heels(heel)
-    at_sails = np.maximum(wind, LEAST_WIND) * air.wind_ratio()
+    at_sails = np.maximum(wind, CALM) * air.wind_ratio()
     rows = max(1, PIECE_CELLS // (heel.size * 45))
     pieces = [slice(first, first + rows) for first in range(0, angle.size, rows)]
     shape = (2, wind.size, angle.size, heel.size)
@@ -96,9 +93,11 @@ def scan(model: SpeedModel, case: Case, *, wind: Array, angle: Array, heel: Arra
 
     if len(pieces) == 1:
         work(pieces[0])
-        return out
-    with ThreadPoolExecutor(min(len(pieces), os.cpu_count() or 1)) as pool:
-        list(pool.map(work, pieces))
+    else:
+        with ThreadPoolExecutor(min(len(pieces), os.cpu_count() or 1)) as pool:
+            list(pool.map(work, pieces))
+    out.speed[:, wind < CALM] = np.nan
+    out.held[:, wind < CALM] = False
     return out
 
 
