@@ -88,7 +88,7 @@ def test_ignoring_stiffness(outside):
 
 
 def test_elongation_of_strand(outside):
-    """Stretch of ten metres of 4 mm strand at a fifth of its break load, against a published stretch factor."""
+    """Stretch of ten metres of 4 mm strand at a fifth of its break load, against a published factor."""
     from cringle.physics.wire import strand_stiffness
 
     load_over_square_psi = 2570.0 / 0.004**2 / 6894.757
