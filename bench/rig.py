@@ -75,7 +75,7 @@ def whole_sheet() -> dict[str, object]:
 
 
 def _ours() -> float:
-    """Return how far the top moves: a pretensioned guyed mast, built and solved at large displacement. [m]."""
+    """Return the same from the other program: every guy active, second order. [m]."""
     build = FrameBuilder()
     build.point("foot", (0.0, 0.0, 0.0))
     build.point("top", (0.0, 0.0, HEIGHT_M))
