@@ -29,14 +29,9 @@ BOOK_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 EVENING: Final = "evening.nmea"
 TONIGHT: Final = TonightRequest(low_kn=9.0, high_kn=13.0, wind_kn=11.0, gust_kn=15.0)
 STAGES: Final = {"jib_halyard": "inked", "main_halyard": "inked", "backstay": "taped", "mainsheet": "whipped"}
-LOCKED: Final = ("cap_port", "cap_starboard", "lower_port", "lower_starboard")
-TURNS: Final = {
-    "cap_port": 1.0,
-    "cap_starboard": 1.0,
-    "lower_port": 0.5,
-    "lower_starboard": 0.5,
-    "forestay_screw": 0.0,
-}
+SCREWS: Final = ("cap_port", "cap_starboard", "lower_port", "lower_starboard", "forestay_screw")
+TURNS: Final = dict.fromkeys(SCREWS, 0.0)
+"""The rig as the 10 kn row of the demo's table has it: the base tune."""
 
 Tell = Callable[[str], None]
 
@@ -151,7 +146,7 @@ def _make_book(folder: Path, tell: Tell) -> bool:
 def _fill_records(folder: Path, source: Path) -> None:
     """Write the table, the locks of the screws, the turns of the rig and the stages of some marks."""
     with Book.open(folder, create=True, who="coach") as book:
-        locks = [NewEntry("screw_lock", one, {"value": "locked"}) for one in LOCKED]
+        locks = [NewEntry("screw_lock", one, {"value": "locked"}) for one in SCREWS[:4]]
         turns = [
             NewEntry("rig_turns", one, number_payload(Number(value, "turn", Source.MEASURED)), unit="turn")
             for one, value in TURNS.items()
