@@ -52,6 +52,10 @@ class LegBest:
         return self.share > 1.0 - LEAST_SHARE
 
 
+ONE_BOARD_SHARE = 0.99
+"""One board straight along the leg is sailed when it makes good at least so much of what two boards do: the
+gybe it saves costs more. Judgement."""
+
 NOTHING = LegBest(0.0, float("nan"), float("nan"), float("nan"), 1.0, float("nan"))
 
 
@@ -89,8 +93,9 @@ def leg_best(grid: Chosen, row: int, *, off_deg: float = 0.0, others: Sequence[C
         return NOTHING
     every = np.concatenate([own, *(_courses(one, row, off_deg) for one in others)], axis=1)
     one, other, share, made = _best_pair(own, every)
-    if made <= 0.0:
-        return NOTHING
+    straight = _straight(grid, row, off_deg)
+    if straight.made_good_kn >= ONE_BOARD_SHARE * max(made, 0.0):
+        return straight
     alone = share > 1.0 - LEAST_SHARE
     return LegBest(
         made,
@@ -100,6 +105,18 @@ def leg_best(grid: Chosen, row: int, *, off_deg: float = 0.0, others: Sequence[C
         share,
         float("nan") if alone else float(every[2, other]),
     )
+
+
+def _straight(grid: Chosen, row: int, off_deg: float) -> LegBest:
+    """Return the course straight along the leg, between the two nearest angles."""
+    angle, axis = 180.0 - abs(off_deg), grid.angle_deg
+    right = int(np.searchsorted(axis, angle))
+    pair = [right, right] if right < axis.size and axis[right] == angle else [right - 1, right]
+    if pair[0] < 0 or pair[1] >= axis.size or np.any(grid.speed[row, pair] <= 0.0):
+        return NOTHING
+    speed = float(np.interp(angle, axis[pair], metres_per_second_to_knots(grid.speed[row, pair])))
+    heel = float(np.interp(angle, axis[pair], grid.heel_deg[row, pair]))
+    return LegBest(speed, angle, speed, heel, 1.0, float("nan"))
 
 
 def _courses(grid: Chosen, row: int, off_deg: float) -> Array:

@@ -150,7 +150,7 @@ def _store(surplus: Array, speed: Array, out: Scan) -> None:
             return
         value, slope = _read(surplus, speed, place)
         out.speed[which] = np.where(there, value, np.nan)
-        out.slope[which] = slope
+        out.slope[which] = np.where(there, slope, np.nan)
         np.put_along_axis(falls, place[..., None], False, -1)
 
 
