@@ -4,6 +4,7 @@ from numpy.testing import assert_allclose
 from cringle.errors import InputError
 from cringle.rig.choose import Costs, choose, choose_from_table, forecast_of
 from cringle.rig.sheet import RowWish, tune_sheet
+from cringle.rig.wind_load import Sailing
 
 TURNS = {8.0: -1.0, 12.0: 1.0, 16.0: 3.0}
 
@@ -11,7 +12,7 @@ TURNS = {8.0: -1.0, 12.0: 1.0, 16.0: 3.0}
 @pytest.fixture(scope="module")
 def rows(together, files):
     wishes = [RowWish(wind, {"cap_shrouds": turns}, 200.0) for wind, turns in TURNS.items()]
-    return tune_sheet(together, files.class_file, wishes, crew_kg=320.0)
+    return tune_sheet(together, Sailing(files.class_file, 320.0), wishes)
 
 
 def test_forecast_from_a_range():
@@ -33,14 +34,14 @@ def test_impossible_forecasts(shares):
 
 def test_a_sure_wind_takes_its_own_row(base, files, rows):
     for wind in TURNS:
-        found = choose(base, files.class_file, rows, forecast_of({0.5: wind}), crew_kg=320.0)
+        found = choose(base, Sailing(files.class_file, 320.0), rows, forecast_of({0.5: wind}))
         assert found[0].row_kn == wind
         assert_allclose(found[0].expected_s_per_mile, 0.0, atol=1e-6)
         assert found[1].behind_s_per_mile > 0.0
 
 
 def test_a_range_takes_the_middle_and_says_by_how_much(base, files, rows):
-    found = choose(base, files.class_file, rows, forecast_of({0.05: 8.0, 0.95: 16.0}), crew_kg=320.0)
+    found = choose(base, Sailing(files.class_file, 320.0), rows, forecast_of({0.05: 8.0, 0.95: 16.0}))
     assert found[0].row_kn == 12.0
     assert found[0].behind_s_per_mile == 0.0
     assert_allclose(found[1].behind_s_per_mile, found[1].expected_s_per_mile - found[0].expected_s_per_mile)
@@ -49,8 +50,8 @@ def test_a_range_takes_the_middle_and_says_by_how_much(base, files, rows):
 
 def test_costs_scale_the_loss(base, files, rows):
     forecast = forecast_of({0.5: 12.0})
-    one = choose(base, files.class_file, rows, forecast, crew_kg=320.0, costs=Costs(1.0, 0.0))
-    two = choose(base, files.class_file, rows, forecast, crew_kg=320.0, costs=Costs(2.0, 0.0))
+    one = choose(base, Sailing(files.class_file, 320.0), rows, forecast, costs=Costs(1.0, 0.0))
+    two = choose(base, Sailing(files.class_file, 320.0), rows, forecast, costs=Costs(2.0, 0.0))
     assert_allclose(two[-1].expected_s_per_mile, 2.0 * one[-1].expected_s_per_mile, rtol=0.3)
 
 
@@ -76,7 +77,7 @@ def test_a_table_without_a_row_is_named(rows):
 
 def test_nothing_to_choose_from(base, files):
     with pytest.raises(InputError, match="no tune sheet"):
-        choose(base, files.class_file, [], forecast_of({0.5: 10.0}), crew_kg=320.0)
+        choose(base, Sailing(files.class_file, 320.0), [], forecast_of({0.5: 10.0}))
 
 
 def test_negative_costs():

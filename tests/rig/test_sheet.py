@@ -3,6 +3,7 @@ import pytest
 from cringle.errors import InputError
 from cringle.findings import Source
 from cringle.rig.sheet import RowWish, row_notes, rule_states, tune_sheet, wanted_sag_share
+from cringle.rig.wind_load import Sailing
 
 
 @pytest.fixture(scope="module")
@@ -12,7 +13,7 @@ def rows(together, files):
         RowWish(8.0),
         RowWish(18.0),
     ]
-    return tune_sheet(together, files.class_file, wishes, crew_kg=320.0)
+    return tune_sheet(together, Sailing(files.class_file, 320.0), wishes)
 
 
 def test_rows_come_by_wind(rows):
@@ -42,7 +43,7 @@ def test_steps_are_the_screws_own(rows):
 def test_no_winds_or_one_twice(together, files):
     for wishes in ([], [RowWish(8.0), RowWish(8.0)]):
         with pytest.raises(InputError, match="each wind once"):
-            tune_sheet(together, files.class_file, wishes, crew_kg=320.0)
+            tune_sheet(together, Sailing(files.class_file, 320.0), wishes)
 
 
 def test_notes_name_slack_and_the_end_of_a_thread(base, rows):

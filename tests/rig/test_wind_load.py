@@ -6,6 +6,7 @@ from numpy.testing import assert_allclose
 
 from cringle.errors import InputError, OutOfRangeError
 from cringle.rig.wind_load import (
+    Sailing,
     boat_speed_kn,
     jib_sheet_n,
     main_sheet_n,
@@ -79,3 +80,11 @@ def test_rough_boat_speed_levels_off(files):
     speeds = [boat_speed_kn(files.class_file, wind) for wind in (2, 6, 12, 24)]
     assert np.all(np.diff(speeds) > 0.0)
     assert 5.0 < speeds[2] < 6.0
+
+
+def test_a_wind_low_down_is_more_wind_at_ten_metres(files):
+    """Log law over open water: 10 kn at 2 m are 10 ln(10/0.0002)/ln(2/0.0002) = 11.75 kn at 10 m."""
+    low, same = Sailing(files.class_file, 320.0, 2.0), Sailing(files.class_file, 320.0)
+    assert low.load(10.0).wind_kn == 10.0
+    assert_allclose(low.load(10.0).apparent_kn, same.load(11.7474).apparent_kn, rtol=1e-4)
+    assert low.load(0.0) == no_wind()

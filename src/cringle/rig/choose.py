@@ -8,14 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.boat.class_file import ClassFile
 from cringle.errors import InputError
 from cringle.rig.assumptions import ASSUMPTIONS
 from cringle.rig.base import BaseTune
 from cringle.rig.sheet import SheetRow
 from cringle.rig.state import QUANTITIES, strand_sensitivity
 from cringle.rig.turns import Setting, Solved, role_turns, solve_setting
-from cringle.rig.wind_load import upwind_load
+from cringle.rig.wind_load import Sailing
 
 Array = NDArray[np.float64]
 
@@ -120,11 +119,10 @@ class Candidate:
 
 def choose(
     base: BaseTune,
-    class_file: ClassFile,
+    sailing: Sailing,
     rows: Sequence[SheetRow],
     forecast: Forecast,
     *,
-    crew_kg: float,
     costs: Costs | None = None,
 ) -> list[Candidate]:
     """Return the sheet's rows as candidates for a forecast, best first.
@@ -133,14 +131,12 @@ def choose(
     ----------
     base : BaseTune
         What turns are counted from.
-    class_file : ClassFile
-        Sails and hull.
+    sailing : Sailing
+        Sails, hull, crew.
     rows : sequence of SheetRow
         The tune sheet; each row is taken as right for its own wind.
     forecast : Forecast
         Winds with weights.
-    crew_kg : float
-        All people.
     costs : Costs, optional
         What a miss of sag or bend costs; assumed when left out.
 
@@ -159,10 +155,7 @@ def choose(
         raise InputError("there is no tune sheet to choose from", next_step="run: cringle rig sheet")
     cost = costs or Costs()
     losses = np.array(
-        [
-            [_loss(base, class_file, rows, (row, wind), crew_kg, cost) for wind in forecast.winds_kn]
-            for row in rows
-        ]
+        [[_loss(base, sailing, rows, (row, wind), cost) for wind in forecast.winds_kn] for row in rows]
     )
     return _ranked(rows, losses, forecast)
 
@@ -232,17 +225,12 @@ def _wanted(rows: Sequence[SheetRow], wind_kn: float) -> tuple[float, float, flo
 
 
 def _loss(
-    base: BaseTune,
-    class_file: ClassFile,
-    rows: Sequence[SheetRow],
-    pair: tuple[SheetRow, float],
-    crew_kg: float,
-    cost: Costs,
+    base: BaseTune, sailing: Sailing, rows: Sequence[SheetRow], pair: tuple[SheetRow, float], cost: Costs
 ) -> float:
     """Return the loss of a row's turns in a wind, backstay set for the least loss. [s/mile]."""
     row, wind = pair
     sag, bend, pull = _wanted(rows, wind)
-    load = upwind_load(class_file, wind, crew_kg=crew_kg)
+    load = sailing.load(wind)
     state = solve_setting(base, Setting(role_turns(base.model, row.turns), pull, load))
     miss = np.array(
         [(state.state.sag_mm - sag) / SAG_UNIT_MM, (state.state.prebend_mm - bend) / PREBEND_UNIT_MM]

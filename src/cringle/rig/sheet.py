@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.boat.class_file import ClassFile
 from cringle.errors import InputError
 from cringle.findings import Source
 from cringle.rig.base import BaseTune
@@ -17,7 +16,7 @@ from cringle.rig.model import RigModel
 from cringle.rig.spread import Ensemble, half_widths
 from cringle.rig.state import RigState
 from cringle.rig.turns import Setting, role_turns, solve_setting
-from cringle.rig.wind_load import upwind_load
+from cringle.rig.wind_load import Sailing
 
 Array = NDArray[np.float64]
 
@@ -84,21 +83,17 @@ class SheetRow:
     notes: tuple[str, ...]
 
 
-def tune_sheet(
-    found: Ensemble, class_file: ClassFile, wishes: Sequence[RowWish], *, crew_kg: float
-) -> list[SheetRow]:
+def tune_sheet(found: Ensemble, sailing: Sailing, wishes: Sequence[RowWish]) -> list[SheetRow]:
     """Return the sheet.
 
     Parameters
     ----------
     found : Ensemble
         Base tune with neighbours.
-    class_file : ClassFile
-        Sails and hull.
+    sailing : Sailing
+        Sails, hull, crew.
     wishes : sequence of RowWish
         Winds, with turns where the book has them.
-    crew_kg : float
-        All people.
 
     Raises
     ------
@@ -108,12 +103,12 @@ def tune_sheet(
     winds = [one.wind_kn for one in wishes]
     if not winds or len(set(winds)) != len(winds):
         raise InputError("a sheet needs each wind once", next_step="give winds like --winds 6,8,10,12,14")
-    return [_row(found, class_file, one, crew_kg) for one in sorted(wishes, key=lambda w: w.wind_kn)]
+    return [_row(found, sailing, one) for one in sorted(wishes, key=lambda w: w.wind_kn)]
 
 
-def _setting(base: BaseTune, class_file: ClassFile, wish: RowWish, crew_kg: float) -> Setting:
+def _setting(base: BaseTune, sailing: Sailing, wish: RowWish) -> Setting:
     turns = role_turns(base.model, wish.turns or {})
-    return Setting(turns, wish.backstay_pull_mm, upwind_load(class_file, wish.wind_kn, crew_kg=crew_kg))
+    return Setting(turns, wish.backstay_pull_mm, sailing.load(wish.wind_kn))
 
 
 def wanted_sag_share(wind_kn: float) -> float:
@@ -122,20 +117,20 @@ def wanted_sag_share(wind_kn: float) -> float:
     return float(np.interp(wind_kn, winds, shares))
 
 
-def _row(found: Ensemble, class_file: ClassFile, wish: RowWish, crew_kg: float) -> SheetRow:
-    setting = _setting(found.middle, class_file, wish, crew_kg)
+def _row(found: Ensemble, sailing: Sailing, wish: RowWish) -> SheetRow:
+    setting = _setting(found.middle, sailing, wish)
     if wish.turns is None:
         answer = _found_turns(found, setting, wanted_sag_share(wish.wind_kn))
-        turns, half, sailing, dock = answer.turns, answer.half_width, answer.solved, answer.dock
+        turns, half, underway, dock = answer.turns, answer.half_width, answer.solved, answer.dock
     else:
         turns, half = dict(wish.turns), {}
-        sailing = solve_setting(found.middle, setting)
+        underway = solve_setting(found.middle, setting)
         dock = solve_setting(found.middle, Setting(setting.turns))
 
     def sag(base: BaseTune) -> Array:
         if base is found.middle:
-            return np.array([sailing.state.sag_mm])
-        return np.array([solve_setting(base, sailing.setting, start=sailing).state.sag_mm])
+            return np.array([underway.state.sag_mm])
+        return np.array([solve_setting(base, underway.setting, start=underway).state.sag_mm])
 
     _, width = half_widths(found, sag)
     return SheetRow(
@@ -144,10 +139,10 @@ def _row(found: Ensemble, class_file: ClassFile, wish: RowWish, crew_kg: float) 
         half,
         wish.backstay_pull_mm,
         dock.state,
-        sailing.state,
+        underway.state,
         float(width[0]),
         wish.source,
-        row_notes(found.middle.model, turns, sailing.state),
+        row_notes(found.middle.model, turns, underway.state),
     )
 
 

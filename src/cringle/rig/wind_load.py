@@ -6,13 +6,14 @@ righting moment is used up; from there on the crew depowers and the heeling mome
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from cringle.boat.class_file import ClassFile, Sail
 from cringle.constants import (
     AIR_DENSITY_KG_PER_M3,
+    REFERENCE_WIND_HEIGHT_M,
     STANDARD_GRAVITY_M_PER_S2,
 )
 from cringle.errors import InputError, OutOfRangeError
@@ -57,6 +58,30 @@ class WindLoad:
     stay_n_per_m: Triple
     main_sheet_n: float
     jib_sheet_n: float
+
+
+@dataclass(frozen=True)
+class Sailing:
+    """Who sails what: enough to know a wind's loads.
+
+    Parameters
+    ----------
+    class_file : ClassFile
+        Sails, hull, rig.
+    crew_kg : float
+        All people.
+    wind_height_m : float
+        Height the winds are stated at; converted to 10 m by the log law. [m]
+    """
+
+    class_file: ClassFile
+    crew_kg: float
+    wind_height_m: float = REFERENCE_WIND_HEIGHT_M
+
+    def load(self, wind_kn: float) -> WindLoad:
+        """Return the rig's loads upwind; `WindLoad.wind_kn` stays the wind as stated."""
+        at_ten = wind_speed_at_height(wind_kn, self.wind_height_m) if wind_kn > 0.0 else wind_kn
+        return replace(upwind_load(self.class_file, float(at_ten), crew_kg=self.crew_kg), wind_kn=wind_kn)
 
 
 def no_wind() -> WindLoad:
@@ -155,7 +180,7 @@ def upwind_load(
     height = (main.area * main.centre_height + jib.area * jib.centre_height) / (main.area + jib.area)
     moving = boat_speed_kn(class_file, wind_kn) if speed_kn is None else speed_kn
     felt = apparent_wind(
-        wind_speed_at_height(knots_to_metres_per_second(wind_kn), 10.0, height),
+        wind_speed_at_height(knots_to_metres_per_second(wind_kn), REFERENCE_WIND_HEIGHT_M, height),
         float(degrees_to_radians(assumed("true_wind_angle_deg"))),
         boat_speed=knots_to_metres_per_second(moving),
     )

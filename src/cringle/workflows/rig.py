@@ -203,7 +203,7 @@ def sheet_of(known: RigBook, found: Ensemble, winds_kn: Sequence[float], source:
         raise InputError(f"source {source!r}", next_step="give book or model")
     roles = tuple(found.middle.model.roles())
     wishes = [_wish(known, wind, roles if source == "book" else ()) for wind in winds_kn]
-    rows = tune_sheet(found, known.files.class_file, wishes, crew_kg=known.crew_kg)
+    rows = tune_sheet(found, known.sailing, wishes)
     rules = {role: known.files.class_file.rule_for(role) for role in roles}
     return SheetAnswer(
         known.files.boat_file.boat.name,

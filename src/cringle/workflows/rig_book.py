@@ -16,7 +16,7 @@ from cringle.rig.base import BaseTarget, BaseTune, base_tune, file_target
 from cringle.rig.model import RigFactors
 from cringle.rig.spread import Ensemble, ensemble
 from cringle.rig.turns import Setting
-from cringle.rig.wind_load import upwind_load
+from cringle.rig.wind_load import Sailing
 
 SUBJECT = "rig"
 DEFAULT_WIND_KN = 10.0
@@ -69,9 +69,15 @@ class RigBook:
         """Everybody's weight. [kg]."""
         return self.files.crew_file.mass_kg
 
+    @property
+    def sailing(self) -> Sailing:
+        """Sails, hull and crew; winds are stated at the height of the settings table."""
+        height_m = self.files.boat_file.boat.wind_height_m
+        return Sailing(self.files.class_file, self.crew_kg, height_m)
+
     def setting(self, turns: Mapping[str, float], wind_kn: float, pull_mm: float = 0.0) -> Setting:
         """Return a setting sailing upwind in a wind; 0 kn is the dock."""
-        return Setting(turns, pull_mm, upwind_load(self.files.class_file, wind_kn, crew_kg=self.crew_kg))
+        return Setting(turns, pull_mm, self.sailing.load(wind_kn))
 
     def backstay_pull_mm(self, wind_kn: float) -> float:
         """Return the puller's place of the table's row nearest to a wind, 0 where there is none."""

@@ -57,9 +57,7 @@ def rig_choose(
         used = None
     else:
         used = costs or Costs()
-        candidates = choose(
-            found.middle, known.files.class_file, sheet.rows, forecast, crew_kg=known.crew_kg, costs=used
-        )
+        candidates = choose(found.middle, known.sailing, sheet.rows, forecast, costs=used)
     return ChooseAnswer(tuple(candidates), forecast, used, sheet.rule_states, sheet.warnings)
 
 
