@@ -3,6 +3,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from cringle.errors import InputError
+from cringle.physics.frame import chords
+from cringle.physics.frame_solver import solve
 from cringle.rig.model import RigFactors, bridle_of, build_rig, shortening_m
 
 
@@ -133,3 +135,27 @@ def test_unknown_names_list_the_known(base):
 
 def test_bridle_is_the_boat_file(files):
     assert_allclose(bridle_of(files.boat_file.backstay).apex_height, np.sqrt(2.1632**2 - 0.72**2))
+
+
+def test_partners_hold_the_mast_at_the_deck(files):
+    """A mast stepped on the keel, held at the deck: the same pull aloft bends it less."""
+    points = dict(files.class_file.rig.points)
+    foot = points["mast_foot"]
+    points["partners"] = (foot[0], 0.0, foot[2] + 0.6)
+    kept = build_rig(changed_rig(files, points=points, mast_step="keel"), files.boat_file)
+    assert list(kept.frame.fixed[kept.node("partners")]) == [True, True, False, False, False, False]
+    bent = []
+    for model in (build_rig(files.class_file, files.boat_file), kept):
+        length = chords(model.frame, model.frame.nodes)[0] / 1.002
+        load = np.zeros((len(model.frame.nodes), 6))
+        load[model.node("masthead"), 0] = -100.0
+        still, pulled = (solve(model.frame, length, each) for each in (np.zeros_like(load), load))
+        bent.append(pulled.position[model.node("masthead"), 0] - still.position[model.node("masthead"), 0])
+    assert abs(bent[1]) < abs(bent[0])
+
+
+def test_partners_above_the_boom_are_named(files):
+    points = dict(files.class_file.rig.points)
+    points["partners"] = (3.52, 0.0, 3.0)
+    with pytest.raises(InputError, match="partners at 3 m"):
+        build_rig(changed_rig(files, points=points), files.boat_file)

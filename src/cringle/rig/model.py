@@ -21,6 +21,8 @@ from cringle.units import millimetres_to_metres
 Array = NDArray[np.float64]
 
 FOOT, GOOSENECK, ROOT, HOUNDS, MASTHEAD = "mast_foot", "gooseneck", "spreader_root", "hounds", "masthead"
+PARTNERS = "partners"
+"""Where the deck holds a mast stepped on the keel; a point of that name cannot move sideways."""
 SIDES = (("port", 1.0), ("starboard", -1.0))
 PIECES = 2
 """Elements a panel; the bowing term of the element makes two enough (0.1 % against six)."""
@@ -191,6 +193,8 @@ def build_rig(
     build.hold(FOOT, "x", "y", "z", "turn_z")
     if rig.mast_step == "keel":
         build.hold(FOOT, "turn_x", "turn_y")
+    if PARTNERS in rig.points:
+        build.hold(PARTNERS, "x", "y")
     return RigModel(build.build(), tuple(strands), boat_file.screws, rig, boat_file.backstay, known, bow_m)
 
 
@@ -206,6 +210,12 @@ def _check_points(rig: Rig) -> None:
         raise InputError(
             f"the mast stands on its head: heights of foot, spreaders, hounds, masthead are {heights} m",
             next_step="check the third number of these points in class.toml, [rig.points]",
+        )
+    deck = rig.points[PARTNERS][2] if PARTNERS in rig.points else heights[0]
+    if not heights[0] <= deck < heights[0] + rig.boom_above_deck:
+        raise InputError(
+            f"the partners at {deck:g} m are not between the mast foot and the boom",
+            next_step="check their third number in class.toml, [rig.points]",
         )
     if rig.boom_above_deck >= heights[1] - heights[0]:
         raise InputError(
@@ -239,10 +249,17 @@ def _mast(build: FrameBuilder, rig: Rig, factors: RigFactors, bow_m: float) -> N
     boom = (foot[0] + share * (root[0] - foot[0]), foot[1], foot[2] + rig.boom_above_deck)
     for panel in rig.panels:
         section = _section(panel, factors)
-        steps = [panel.lower, GOOSENECK, panel.upper] if panel.lower == FOOT else [panel.lower, panel.upper]
-        for low, high in pairwise(steps):
+        for low, high in pairwise(_stops(rig, panel)):
             ends = [boom if name == GOOSENECK else rig.points[name] for name in (low, high)]
             _bowed_spar(build, rig, (low, high), ends, section, bow_m)
+
+
+def _stops(rig: Rig, panel: MastPanel) -> list[str]:
+    """Return the named points along a panel; the lowest one also has the partners and the gooseneck."""
+    if panel.lower != FOOT:
+        return [panel.lower, panel.upper]
+    deck = [PARTNERS] if PARTNERS in rig.points else []
+    return [FOOT, *deck, GOOSENECK, panel.upper]
 
 
 def _bowed_spar(
