@@ -6,8 +6,9 @@ import difflib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from cringle.boat.base import RULE_STRICTNESS, RuleState
-from cringle.boat.read import BookFiles, TomlText
+from cringle.boat.book_files import BookFiles
 from cringle.boat.toml_lines import Path as FieldPath
+from cringle.boat.toml_text import TomlText
 from cringle.errors import Finding
 
 
