@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "log": ("cringle.cli.log", "Read, list and debrief recorded logs."),
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
+    "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
     "verify": ("cringle.cli.verify", "Run every check against the world outside."),
 }
 """Command to the module that holds its ``app``, and the help shown in the list."""

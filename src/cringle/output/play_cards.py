@@ -87,11 +87,12 @@ _PREAMBLE = f"""#set document(title: "Role cards")
 #set page(width: {WIDTH_MM}mm, height: {HEIGHT_MM}mm, margin: {MARGIN_MM}mm)
 #set text(font: "{FIGURES_FONT}", size: 7.5pt, fill: black, hyphenate: false, lang: "en")
 #set par(leading: 0.5em, spacing: 0.6em, justify: false)
-#let step(when, say, do, tape) = grid(columns: (4mm, 1fr), column-gutter: 1mm,
-  align(center, if tape {{ box(width: 2.4mm, height: 2.4mm, fill: black) }}
-    else {{ box(width: 2.4mm, height: 2.4mm, stroke: 0.6pt) }}),
-  [#if say != "" [#text(weight: "bold", size: 8.5pt, "“" + say + "” ")]#do#if when != ""
-    [ #text(size: 6.5pt, style: "italic", "· " + when)]])
+#let step(when, say, do, tape) = {{
+  let mark = box(width: 2.4mm, height: 2.4mm, stroke: 0.6pt, fill: if tape {{ black }} else {{ white }})
+  let said = if say == "" {{ none }} else {{ text(weight: "bold", size: 8.5pt, "“" + say + "” ") }}
+  let follows = if when == "" {{ none }} else {{ text(size: 6.5pt, style: "italic", " · " + when) }}
+  grid(columns: (4mm, 1fr), column-gutter: 1mm, align(center, mark), {{ said; do; follows }})
+}}
 """
 
 
@@ -109,12 +110,14 @@ def _card(card: RoleCard, printed: datetime) -> str:
 
 
 def _play(play: CardPlay) -> str:
+    start = f"From: {play.start}" if play.start else "From where you are"
     title = (
-        "#block(above: 2.5mm, below: 1mm, width: 100%, sticky: true, stroke: (bottom: 0.6pt), inset: (bottom: 0.6mm))"
+        "#block(above: 2.5mm, below: 1mm, width: 100%, sticky: true, stroke: (bottom: 0.6pt),"
+        " inset: (bottom: 0.6mm))"
         f'[#text(font: "{WORDS_FONT}", size: 10pt, weight: "bold", {typst_string(play.title)})'
-        f" #h(1fr) #text(size: 6.5pt, {typst_string(play.when)})]\n"
+        f" #h(1fr) #text(size: 6.5pt, {typst_string(play.when)})"
+        f" #linebreak()#text(size: 6.5pt, {typst_string(start)})]\n"
     )
-    start = f"#par(text(size: 6.5pt, {typst_string('From: ' + play.start)}))\n" if play.start else ""
     steps = "".join(_step(one) for one in play.steps)
     if not play.steps:
         steps = '#par(text(style: "italic")[Nothing to handle: stay, look, call what you see.])\n'
@@ -122,7 +125,7 @@ def _play(play: CardPlay) -> str:
         f'#par(text(size: 6.5pt, weight: "bold", {typst_string("Caution: " + one)}))\n'
         for one in play.cautions
     )
-    return title + start + steps + cautions
+    return title + steps + cautions
 
 
 def _step(step: CardStep) -> str:

@@ -87,7 +87,10 @@ def timeline_spec(timeline: Timeline, theme: Theme = LIGHT) -> dict[str, Any]:
     """Return the chart as a Vega-Lite specification, the same for the screen, a report and a file."""
     import altair as alt
 
-    parts = [_cue_words(timeline, theme), _lanes(timeline, theme)]
+    parts: list[alt.Chart | alt.LayerChart | alt.FacetChart] = [
+        _cue_words(timeline, theme),
+        _lanes(timeline, theme),
+    ]
     if timeline.strip is not None:
         parts.append(_heel(timeline, timeline.strip, theme))
     title = alt.TitleParams(
@@ -108,7 +111,7 @@ def timeline_spec(timeline: Timeline, theme: Theme = LIGHT) -> dict[str, Any]:
 def _values(rows: list[dict[str, Any]]) -> alt.Data:
     import altair as alt
 
-    return alt.Data(values=rows)
+    return alt.Data(values=rows)  # type: ignore[no-untyped-call]  # the schema classes have no annotations
 
 
 def _time(timeline: Timeline, theme: Theme, title: str | None) -> alt.X:
@@ -120,11 +123,19 @@ def _time(timeline: Timeline, theme: Theme, title: str | None) -> alt.X:
         else max(timeline.lanes.until_s, float(timeline.strip.time_s[-1]))
     )
     axis = (
-        alt.Axis(title=title, labelColor=theme.ink, titleColor=theme.ink, tickColor=theme.fog, grid=False,
-                 domainColor=theme.fog, labelFontSize=12, titleFontSize=13)
+        alt.Axis(
+            title=title,
+            labelColor=theme.ink,
+            titleColor=theme.ink,
+            tickColor=theme.fog,
+            grid=False,
+            domainColor=theme.fog,
+            labelFontSize=12,
+            titleFontSize=13,
+        )
         if title
         else None
-    )  # fmt: skip
+    )
     return alt.X("time:Q", scale=alt.Scale(domain=[0.0, until], nice=False), axis=axis)
 
 
@@ -156,7 +167,7 @@ def _row_scale(timeline: Timeline) -> alt.Scale:
     return alt.Scale(domain=[-0.5, last + 0.5], reverse=True, nice=False)
 
 
-def _lanes(timeline: Timeline, theme: Theme) -> alt.LayerChart:
+def _lanes(timeline: Timeline, theme: Theme) -> alt.LayerChart | alt.FacetChart:
     import altair as alt
 
     last = max(end for _, end in timeline.lanes.rows.values())
@@ -167,7 +178,9 @@ def _lanes(timeline: Timeline, theme: Theme) -> alt.LayerChart:
         _bar_words(timeline, theme),
         _names(timeline, theme),
     ]
-    shown: alt.LayerChart = alt.layer(*layers).properties(width=WIDTH_PX, height=ROW_PX * (last + 1))
+    shown: alt.LayerChart | alt.FacetChart = alt.layer(*layers).properties(
+        width=WIDTH_PX, height=ROW_PX * (last + 1)
+    )
     return shown
 
 
@@ -204,8 +217,7 @@ def _bars(timeline: Timeline, theme: Theme) -> list[alt.Chart]:
         return [
             {"time": one.start_s, "end": one.end_s, "tail": one.tail_s, "row": one.row}
             for one in timeline.lanes.bars
-            if wanted == "all"
-            or wanted == ("background" if one.background else "critical" if one.critical else "open")
+            if wanted in ("all", "background" if one.background else "critical" if one.critical else "open")
         ]
 
     def drawn(kind: str, end: str, **look: Any) -> alt.Chart:
@@ -271,7 +283,7 @@ def _names(timeline: Timeline, theme: Theme) -> alt.Chart:
     return drawn
 
 
-def _heel(timeline: Timeline, strip: WeightStrip, theme: Theme) -> alt.LayerChart:
+def _heel(timeline: Timeline, strip: WeightStrip, theme: Theme) -> alt.LayerChart | alt.FacetChart:
     import altair as alt
 
     rows = [
@@ -287,14 +299,23 @@ def _heel(timeline: Timeline, strip: WeightStrip, theme: Theme) -> alt.LayerChar
         )
     ]
     base = alt.Chart(_values(rows)).encode(x=_time(timeline, theme, "seconds from the call"))
-    axis = alt.Axis(title="heel to the first leeward side [°]", labelColor=theme.ink, titleColor=theme.ink,
-                    grid=False, tickCount=5, labelFontSize=12, titleFontSize=12, domainColor=theme.fog)  #
-                    fmt: skip
+    axis = alt.Axis(
+        title="heel [°]",
+        labelColor=theme.ink,
+        titleColor=theme.ink,
+        grid=False,
+        tickCount=5,
+        labelFontSize=12,
+        titleFontSize=12,
+        domainColor=theme.fog,
+    )
     y = alt.Y("heel:Q", axis=axis)
     band = base.mark_area(color=theme.fog, opacity=0.25).encode(y=alt.Y("low:Q", axis=axis), y2="high:Q")
     quiet = base.mark_line(color=theme.ink, strokeDash=[5, 3], strokeWidth=1.2).encode(
         y=alt.Y("steady:Q", axis=axis)
     )
     swung = base.mark_line(color=theme.tape, strokeWidth=2.2).encode(y=y)
-    shown: alt.LayerChart = alt.layer(band, quiet, swung).properties(width=WIDTH_PX, height=STRIP_PX)
+    shown: alt.LayerChart | alt.FacetChart = alt.layer(band, quiet, swung).properties(
+        width=WIDTH_PX, height=STRIP_PX
+    )
     return shown

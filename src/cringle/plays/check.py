@@ -43,10 +43,15 @@ class Checked:
 
 
 def check_plan(
-    play: PlayFile, aboard: Aboard, deal: Deal, *, durations_s: Mapping[str, float] | None = None
+    play: PlayFile,
+    aboard: Aboard,
+    deal: Deal,
+    *,
+    durations_s: Mapping[str, float] | None = None,
+    like_s: Mapping[str, float] | None = None,
 ) -> Checked:
     """Return a play checked for given people: order, hands, places, and the rule on propulsion."""
-    plan = plan_play(play, aboard, deal, durations_s=durations_s)
+    plan = plan_play(play, aboard, deal, durations_s=durations_s, like_s=like_s)
     turned = faster_after_turn(play)
     warnings = (turned,) if turned else ()
     if plan.makespan_s is None:

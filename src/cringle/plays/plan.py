@@ -96,7 +96,12 @@ class Aboard:
 
 
 def plan_play(
-    play: PlayFile, aboard: Aboard, deal: Deal, *, durations_s: Mapping[str, float] | None = None
+    play: PlayFile,
+    aboard: Aboard,
+    deal: Deal,
+    *,
+    durations_s: Mapping[str, float] | None = None,
+    like_s: Mapping[str, float] | None = None,
 ) -> Plan:
     """Return a play in time, or the named reason why it cannot be.
 
@@ -110,6 +115,8 @@ def plan_play(
         Action to person.
     durations_s : mapping, optional
         Duration of each action [s]; the likely ones when left out.
+    like_s : mapping, optional
+        Starts of the actions in a plan found elsewhere [s]; its order is tried first.
     """
     order = order_of(play, durations_s)
     bounds = (*order.bounds, *_coming_bounds(play, aboard, deal, order))
@@ -117,7 +124,7 @@ def plan_play(
     matrix = distances(order.points.count, bounds)
     if not holds(matrix):
         return _impossible(play, order, deal)
-    search = _Search(play, aboard, deal, order)
+    search = _Search(play, aboard, deal, order, like_s or {})
     done = search.run(matrix)
     if done is None:
         return _stuck(play, order, deal, search)
@@ -203,8 +210,11 @@ class _Pair:
 class _Search:
     """Finds an order of each person's actions, the earliest first, going back where that leads nowhere."""
 
-    def __init__(self, play: PlayFile, aboard: Aboard, deal: Deal, order: Order) -> None:
+    def __init__(
+        self, play: PlayFile, aboard: Aboard, deal: Deal, order: Order, like_s: Mapping[str, float]
+    ) -> None:
         self._points = order.points
+        self._like = {point: like_s[name] for name, point in order.points.start.items() if name in like_s}
         self._deal = deal
         self._aboard = aboard
         self._pairs = tuple(_pairs(play, aboard, deal))
@@ -235,13 +245,18 @@ class _Search:
             self._depth, self.deepest = len(chosen), self._sentence(pair)
         nexts = sorted(
             ((added(matrix, one), one) for one in choices),
-            key=lambda found: float(earliest(found[0])[self._points.finish]),
+            key=lambda found: (self._against(found[1]), float(earliest(found[0])[self._points.finish])),
         )
         for found, bound in nexts:
             done = self._solve(found, [*chosen, bound])
             if done is not None or self.gave_up:
                 return done
         return None
+
+    def _against(self, bound: Bound) -> bool:
+        """Return whether a choice goes against the order that was asked for."""
+        before, after = self._like.get(bound.later - 1), self._like.get(bound.earlier)
+        return before is not None and after is not None and before > after
 
     def _first_clash(self, matrix: Array) -> _Pair | None:
         """Return the first two actions of one person that overlap when everything is as early as can be."""

@@ -26,13 +26,13 @@ ThreePoint = tuple[float, float, float]
 class PlayKind(StrEnum):
     """What sort of manoeuvre a play is."""
 
+    SPEED = "speed"
     TACK = "tack"
-    GYBE = "gybe"
     ROUNDING = "rounding"
     SET = "set"
-    DROP = "drop"
     CHANGE = "change"
-    SPEED = "speed"
+    GYBE = "gybe"
+    DROP = "drop"
     TROUBLE = "trouble"
 
 
@@ -85,7 +85,8 @@ class Action(FileModel):
     """One thing one person does.
 
     `hold` lasts until what it waits for (`not_until`, `ends_with`) has come; `background` leaves the person
-    free for something else with the other hand.
+    free for something else with the other hand. `own` only moves the person from one place to another: it
+    stays with its role, and falls away when a play is dealt to a crew in which nobody has that role.
     """
 
     model_config = ConfigDict(populate_by_name=True)
@@ -111,6 +112,7 @@ class Action(FileModel):
     not_until: tuple[Identifier, ...] = ()
     hold: bool = False
     background: bool = False
+    own: bool = False
 
     @field_validator("duration_s")
     @classmethod

@@ -31,6 +31,8 @@ class Leg:
         When each is reached, as a share of the leg.
     action : str or None
         The action it is part of; None for a walk between two actions.
+    free_s : float
+        When a walk could begin at the earliest [s].
     """
 
     start_s: float
@@ -40,6 +42,7 @@ class Leg:
     path: tuple[Node, ...]
     shares: tuple[float, ...]
     action: str | None = None
+    free_s: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -83,10 +86,10 @@ def _legs(plan: Plan, deck: Deck, hand: Hand, first: Spot) -> Iterator[Leg]:
             walk = deck.between_s(spot, coming)
             leg = _leg(deck, (max(free_s, start_s - walk), start_s), (spot, coming), None)
             if leg is not None:
-                yield leg
+                yield replace(leg, free_s=free_s)
         elif coming.posture != spot.posture:
             yield Leg(start_s, start_s, spot, coming, (deck.node(spot),), (0.0,))
-        spot, free_s = coming, max(free_s, start_s)
+        spot, free_s = coming, max(free_s, end_s if not action.background else start_s)
         if action.to is not None:
             leg = _leg(deck, (start_s, end_s), (coming, action.to), action.id)
             if leg is not None:
@@ -142,9 +145,11 @@ def _around(track: Track, deck: Deck, taken: Taken) -> Track:
         inside = leg.start_s - TOLERANCE_S <= taken.start_s <= leg.end_s + TOLERANCE_S
         if not inside or taken.node not in leg.path[1:-1]:
             continue
+        earliest = leg.start_s if leg.action is not None else leg.free_s
         other = _leg(deck, (leg.start_s, leg.end_s), (leg.start, leg.goal), leg.action, [taken.node])
-        if other is not None and _length_s(deck, other) <= leg.end_s - leg.start_s + TOLERANCE_S:
-            legs[index] = other
+        length = float("inf") if other is None else _length_s(deck, other)
+        if other is not None and length <= leg.end_s - earliest + TOLERANCE_S:
+            legs[index] = replace(other, start_s=min(leg.start_s, leg.end_s - length), free_s=leg.free_s)
     return replace(track, legs=tuple(legs))
 
 

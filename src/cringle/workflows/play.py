@@ -15,6 +15,7 @@ from cringle.plays.duties import DutySheet, read_duties, sheet_of
 from cringle.plays.play_file import PlayFile, ThreePoint
 from cringle.plays.read import DUTIES_NAME, PlayText
 from cringle.plays.rehearsal import Progress, learned, progress
+from cringle.plays.shorten import without_idle_moves
 from cringle.plays.simulate import Risk, RiskSettings, simulate
 from cringle.workflows.play_open import (
     PLAYS_FOLDER,
@@ -84,7 +85,7 @@ def list_plays(folder: Path, *, technique: str | None = None, wind_kn: float | N
     """Return the plays of a book and of the library, those for a technique or a wind when asked."""
     book = open_playbook(folder)
     found = []
-    for name in book.paths:
+    for name in book.in_order():
         play = book.load(name).play
         fits_technique = technique is None or not play.techniques or technique in play.techniques
         fits_wind = wind_kn is None or play.wind_low_kn <= wind_kn <= play.wind_high_kn
@@ -131,7 +132,8 @@ def deal_anew(
     usual = usual_hands(play, everybody)
     aboard = book.aboard(hands)
     dealt = deal_play(play, aboard, usual=usual, limit_s=limit_s, stop=stop)
-    checked = check_plan(play, aboard, dealt.deal) if dealt.deal else None
+    shorter = without_idle_moves(play, [one.role for one in hands])
+    checked = check_plan(shorter, aboard, dealt.deal, like_s=dealt.start_s) if dealt.deal else None
     return DealtPlay(play, dealt, hands, usual, checked)
 
 

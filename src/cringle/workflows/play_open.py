@@ -19,7 +19,7 @@ from cringle.plays.check_file import check_against_class
 from cringle.plays.crew import Hand, require_crew_size
 from cringle.plays.deck import Deck, DeckPlace, deck_of
 from cringle.plays.plan import Aboard
-from cringle.plays.play_file import Spot
+from cringle.plays.play_file import PlayKind, Spot
 from cringle.plays.read import PlayText, find_play, play_paths, read_play
 from cringle.plays.rehearsal import Run
 
@@ -76,6 +76,11 @@ class Playbook:
         if findings:
             raise BookFileError(findings, next_step=NEXT_STEP)
         return text
+
+    def in_order(self) -> list[str]:
+        """Return the ids of all plays in the order of a race; trouble comes last."""
+        kinds = list(PlayKind)
+        return sorted(self.paths, key=lambda name: (kinds.index(self.load(name).play.kind), name))
 
     def aboard(self, hands: Sequence[Hand] | None = None) -> Aboard:
         """Return people and deck; everybody of the crew file when nobody is named."""
@@ -170,7 +175,7 @@ def chosen_hands(book: Playbook, asked: CrewAsked) -> list[Hand]:
         if name not in known:
             raise InputError(f"nobody {name!r} in crew.toml", next_step=f"use one of: {', '.join(known)}")
     if asked.hands is not None:
-        return all_round(everybody, asked.hands)
+        return all_round(everybody, asked.hands, spare_spot(book.files.class_file))
     left = [
         one
         for one in everybody
@@ -195,18 +200,24 @@ def _lacking(hand: Hand, missing: str) -> Hand:
     )
 
 
-def all_round(everybody: Sequence[Hand], count: int) -> list[Hand]:
-    """Return a number of people who can do everything: the crew's first ones, then spare hands."""
+def all_round(everybody: Sequence[Hand], count: int, room: Spot | None = None) -> list[Hand]:
+    """Return a number of people who can do everything: the crew's first ones, then spare hands at a spot."""
     require_crew_size(count)
     roles = tuple(dict.fromkeys(role for one in everybody for role in (*one.roles, one.role)))
     skills = tuple(dict.fromkeys(skill for one in everybody for skill in one.skills))
     able = [replace(one, roles=roles, skills=skills) for one in everybody[:count]]
-    middle = Spot.model_validate({"station": "centre", "posture": "centreline"})
     spare = [
-        Hand(f"hand_{number}", f"Hand {number}", "spare", roles, skills, at=middle)
+        Hand(f"hand_{number}", f"Hand {number}", "spare", roles, skills, at=room)
         for number in range(len(able) + 1, count + 1)
     ]
     return [*able, *spare]
+
+
+def spare_spot(class_file: ClassFile) -> Spot:
+    """Return where somebody sits who has no role: the roomiest place that the fewest ways pass."""
+    inside = [one for one in class_file.stations if not one.ahead_of_shrouds]
+    place = min(inside, key=lambda one: (-one.capacity, len(one.neighbours)))
+    return Spot(station=place.id, posture=place.postures[0])
 
 
 def recorded_runs(folder: Path) -> tuple[Run, ...]:

@@ -11,12 +11,15 @@ from cringle.errors import CringleError, InputError
 from cringle.output.play_cards import CardPlay, CardStep, RoleCard, cards_pdf
 from cringle.output.play_chart import Timeline, timeline_file
 from cringle.plays.crew import Hand
-from cringle.plays.lanes import lanes_of
+from cringle.plays.lanes import LETTER_S, lanes_of
 from cringle.plays.play_file import Action, PlayFile
 from cringle.plays.weight import WeightStrip
 from cringle.workflows.play import CheckedPlay, checked_in
 from cringle.workflows.play_open import CrewAsked, Playbook, open_playbook
 from cringle.workflows.play_weight import strip_for
+
+USUAL_S = 18.0
+"""Length of a play for which words take their usual room on the time axis [s]."""
 
 
 def timeline_of(found: CheckedPlay, strip: WeightStrip | None = None) -> Timeline:
@@ -27,7 +30,9 @@ def timeline_of(found: CheckedPlay, strip: WeightStrip | None = None) -> Timelin
     subtitle = (
         f"{techniques}; {play.wind_low_kn:g} to {play.wind_high_kn:g} kn; done in {plan.makespan_s:.1f} s"
     )
-    return Timeline(play.title, subtitle, lanes_of(plan, [one.id for one in found.hands]), names, strip)
+    longest = max([plan.makespan_s or 0.0, *plan.cue_s.values()])
+    lanes = lanes_of(plan, [one.id for one in found.hands], letter_s=LETTER_S * max(longest, 1.0) / USUAL_S)
+    return Timeline(play.title, subtitle, lanes, names, strip)
 
 
 def write_chart(
@@ -75,7 +80,7 @@ def write_cards(
     if not wanted:
         known = ", ".join(one.id for one in hands)
         raise InputError(f"nobody {person!r} in crew.toml", next_step=f"use one of: {known}")
-    found = [_doable(book, name) for name in names or book.paths]
+    found = [_doable(book, name) for name in names or book.in_order()]
     boat = book.files.boat_file.boat
     cards = [
         RoleCard(one.name, one.role, boat.name, tuple(_on_card(play, one) for play in found))
