@@ -53,7 +53,8 @@ def make_modes(options: SimOptions, polar: FrozenPolar, wind: SimWind, rng: np.r
     boats, _ = wind.strength_kn.shape
     noise = _Noise.draw(options, rng, wind.strength_kn.shape)
     bias = options.crew.heel_bias_deg
-    biases: Array = rng.uniform(-1.0, 5.0, size=boats) if bias is None else np.full(boats, float(bias))
+    drawn = np.asarray(rng.uniform(-1.0, 5.0, size=boats), dtype=np.float64)
+    biases = drawn if bias is None else np.full(boats, float(bias))
     gust = wind.strength_kn - smoothed(wind.strength_kn, READ_WIND_S)
     felt = smoothed(gust, 3.0) * options.crew.gust_heel_deg_per_kn
     made = {}

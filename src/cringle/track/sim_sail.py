@@ -23,8 +23,8 @@ JOINT_SPEED_S: Final = 6.0
 """At a mark the angle swings over in this time, and the speed follows with this memory [s]."""
 
 TOW_SPEED_M_PER_S: Final = 2.3
-TOW_COURSE_DEG: Final = 10.0
-"""The tow goes nearly straight to windward."""
+TOW_ANGLE_DEG: Final = 25.0
+"""The tow goes closer to the mean wind than any boat sails."""
 
 WAIT_SPEED_M_PER_S: Final = 0.4
 WAIT_ANGLE_DEG: Final = 60.0
@@ -95,6 +95,7 @@ class _Voyage:
     legs: list[SimLeg] = field(default_factory=list)
     starts: list[int] = field(default_factory=list)
     reaches: dict[bool, Reach] = field(default_factory=dict)
+    side: int = FINAL_SIDE
     row: int = 0
     right: float = 0.0
     up: float = 0.0
@@ -134,7 +135,7 @@ def sail(options: SimOptions, modes: Modes, wind: SimWind, *, boat: int, rng: np
     _race(one, voyage)
     rows = np.arange(min(voyage.row + int(options.after_s), wind.turn_deg.size))[voyage.row :]
     if rows.size:
-        _add(one, voyage, _drift(one, rows))
+        _add(one, voyage, _drift(one, rows, voyage.side))
     return _whole(one, voyage, gun)
 
 
@@ -179,7 +180,7 @@ def _moored(boat: _Boat, rows: NDArray[np.intp]) -> Path:
 
 def _towed(boat: _Boat, rows: NDArray[np.intp]) -> Path:
     sway = wander(boat.rng, (rows.size,), spread=1.0, memory=4.0)
-    return Path(boat.turn_deg[rows] - TOW_COURSE_DEG + sway, np.full(rows.size, TOW_SPEED_M_PER_S), sway)
+    return Path(boat.turn_deg[rows] + TOW_ANGLE_DEG + sway, np.full(rows.size, TOW_SPEED_M_PER_S), sway)
 
 
 def _waiting(boat: _Boat, rows: NDArray[np.intp]) -> Path:
@@ -188,10 +189,10 @@ def _waiting(boat: _Boat, rows: NDArray[np.intp]) -> Path:
     return Path(FINAL_SIDE * (WAIT_ANGLE_DEG + sway), speed, -2.0 + 0.2 * sway)
 
 
-def _drift(boat: _Boat, rows: NDArray[np.intp]) -> Path:
+def _drift(boat: _Boat, rows: NDArray[np.intp], side: int) -> Path:
     clock = np.arange(rows.size)
     speed = WAIT_SPEED_M_PER_S + boat.up.speed[rows] * 0.3 * np.exp(-clock / 15.0)
-    return Path(np.full(rows.size, FINAL_SIDE * WAIT_ANGLE_DEG), speed, np.full(rows.size, -2.0))
+    return Path(np.full(rows.size, side * WAIT_ANGLE_DEG), speed, np.full(rows.size, -2.0))
 
 
 def _race(boat: _Boat, voyage: _Voyage) -> None:
@@ -214,7 +215,7 @@ def _offset(boat: _Boat, voyage: _Voyage) -> None:
     travelled = np.cumsum(boat.reach.speed[ahead])
     rows = ahead[: int(np.searchsorted(travelled, boat.options.offset_m)) + 1]
     first = voyage.row
-    _add(boat, voyage, _path(boat.reach, rows, FINAL_SIDE))
+    _add(boat, voyage, _path(boat.reach, rows, voyage.side))
     voyage.legs.append(SimLeg("reach", first, voyage.row, "offset"))
 
 
@@ -228,7 +229,7 @@ def _leg(boat: _Boat, voyage: _Voyage, *, upwind: bool, mark: str) -> bool:
         voyage.reaches[upwind] = _reach(boat, mode, upwind=upwind)
     plan = plan_leg(
         voyage.reaches[upwind],
-        Place(first, voyage.right, to_go, FINAL_SIDE),
+        Place(first, voyage.right, to_go, voyage.side),
         boards_s=boat.rng.uniform(*options.crew.board_s, 200),
         loss_m=float(np.mean(losses)),
         overstand_m=float(boat.rng.uniform(0.0, options.crew.overstand_m)),
@@ -237,17 +238,23 @@ def _leg(boat: _Boat, voyage: _Voyage, *, upwind: bool, mark: str) -> bool:
     if rows.size == 0:
         voyage.whole = False
         return False
-    _add(boat, voyage, *_turned(boat, mode, rows, plan.turns, losses))
+    _add(boat, voyage, *_turned(boat, mode, rows, (voyage.side, plan.turns), losses))
+    voyage.side *= (-1) ** len(plan.turns)
     voyage.legs.append(SimLeg("up" if upwind else "run", first, voyage.row, mark))
     voyage.whole = plan.reached
     return plan.reached
 
 
 def _turned(
-    boat: _Boat, mode: Mode, rows: NDArray[np.intp], turns: tuple[int, ...], losses: tuple[float, float]
+    boat: _Boat,
+    mode: Mode,
+    rows: NDArray[np.intp],
+    plan: tuple[int, tuple[int, ...]],
+    losses: tuple[float, float],
 ) -> tuple[Path, list[SimManoeuvre]]:
     """Return the path of a leg with its manoeuvres in it."""
-    side = FINAL_SIDE * (1.0 - 2.0 * (np.searchsorted(np.array(turns, dtype=int), rows, side="right") % 2))
+    first_side, turns = plan
+    side = first_side * (1.0 - 2.0 * (np.searchsorted(np.array(turns, dtype=int), rows, side="right") % 2))
     path = Path(side * mode.angle_deg[rows], mode.speed[rows].copy(), -side * mode.heel_deg[rows])
     made = []
     for row in turns:

@@ -1,0 +1,188 @@
+"""How strong the wind was: entered by hand, from a second file, or inferred from the boat's own speed."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cringle.constants import REFERENCE_WIND_HEIGHT_M
+from cringle.errors import LogError, OutOfRangeError
+from cringle.physics.wind import wind_speed_at_height
+from cringle.track.circle import difference_deg
+from cringle.track.complete import Complete, boat_speed
+from cringle.track.frozen_polar import FrozenPolar
+from cringle.track.wind_series import BY_HAND, FILE, INFERRED
+
+Array = NDArray[np.float64]
+
+MOST_KN: Final = 60.0
+MOST_BYTES: Final = 20_000_000
+HAND_SD_KN: Final = 1.5
+FILE_SD_KN: Final = 1.0
+INFERRED_SD_KN: Final = 1.5
+"""Standard deviations of a wind at the boat, by where it comes from [kn] (judgement)."""
+
+LONGEST_HOLD_S: Final = 1800.0
+"""A reading of a second file stands for no longer than this [s]."""
+
+INFER_OVER_S: Final = 60.0
+"""The boat's own speed tells a wind averaged over so long [s]."""
+
+CLEAR_ANGLES_DEG: Final = ((30.0, 75.0), (110.0, 178.0))
+
+
+@dataclass(frozen=True)
+class Strength:
+    """Wind speed at 10 m over time, from a person or a file.
+
+    Parameters
+    ----------
+    times : tuple of datetime
+        UTC, rising; one only for a speed that holds all the time.
+    tws_kn : tuple of float
+        At 10 m.
+    sd_kn : float
+        Standard deviation at the boat.
+    source : str
+        `BY_HAND` or `FILE`.
+    """
+
+    times: tuple[datetime, ...]
+    tws_kn: tuple[float, ...]
+    sd_kn: float
+    source: str
+
+    @property
+    def mean_kn(self) -> float:
+        """Mean speed."""
+        return float(np.mean(self.tws_kn))
+
+
+@dataclass(frozen=True)
+class Blown:
+    """Wind speed on the even clock, its standard deviation, where it came from, and notes."""
+
+    tws_kn: Array
+    sd_kn: Array
+    source: str | None
+    notes: tuple[str, ...]
+
+
+def entered_strength(wind_kn: float, *, height_m: float = REFERENCE_WIND_HEIGHT_M) -> Strength:
+    """Return a wind speed a person gave for the whole log, taken to 10 m.
+
+    Raises
+    ------
+    OutOfRangeError
+        It is no wind.
+    """
+    if not 0.0 < wind_kn <= MOST_KN:
+        raise OutOfRangeError("wind", wind_kn, 0.1, MOST_KN, unit="kn")
+    at_ten = float(_at_ten(np.array([wind_kn]), height_m)[0])
+    return Strength((datetime(1970, 1, 1, tzinfo=UTC),), (at_ten,), HAND_SD_KN, BY_HAND)
+
+
+def read_strength(path: Path, *, height_m: float = REFERENCE_WIND_HEIGHT_M) -> Strength:
+    """Return the wind of a second file: CSV with ``time`` (ISO 8601, UTC) and ``tws_kn``.
+
+    Parameters
+    ----------
+    path : Path
+        For example a committee boat's readings.
+    height_m : float
+        Where they were taken; they are converted to 10 m.
+
+    Raises
+    ------
+    LogError
+        The file cannot be read; the message has the line.
+    """
+    try:
+        text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise LogError(f"cannot be read: {error}", path=path, next_step="give a UTF-8 CSV file") from error
+    rows = csv.DictReader(io.StringIO(text))
+    missing = {"time", "tws_kn"} - set(rows.fieldnames or ())
+    if missing:
+        raise LogError(
+            f"no column {', '.join(sorted(missing))}; it has {', '.join(rows.fieldnames or ()) or 'none'}",
+            path=path,
+            line=1,
+            next_step="name the columns time and tws_kn",
+        )
+    readings = sorted(_reading(row, path, line) for line, row in enumerate(rows, start=2))
+    if not readings:
+        raise LogError("no reading in it", path=path, next_step="give at least one row")
+    speeds = _at_ten(np.array([speed for _, speed in readings]), height_m)
+    return Strength(tuple(at for at, _ in readings), tuple(speeds.tolist()), FILE_SD_KN, FILE)
+
+
+def _reading(row: dict[str, str], path: Path, line: int) -> tuple[datetime, float]:
+    try:
+        at, speed = datetime.fromisoformat(row["time"]), float(row["tws_kn"])
+    except (TypeError, ValueError) as error:
+        raise LogError(str(error), path=path, line=line, next_step="times as 2026-06-17T18:05:00Z") from error
+    if not 0.0 <= speed <= MOST_KN:
+        raise LogError(f"tws_kn {speed:g}; accepted 0 to {MOST_KN:g}", path=path, line=line)
+    return at if at.tzinfo else at.replace(tzinfo=UTC), speed
+
+
+def _at_ten(speed_kn: Array, height_m: float) -> Array:
+    if height_m == REFERENCE_WIND_HEIGHT_M:
+        return speed_kn
+    return np.asarray(wind_speed_at_height(speed_kn, from_height=height_m, to_height=REFERENCE_WIND_HEIGHT_M))
+
+
+def strength_on_clock(
+    strength: Strength | None, log: Complete, twd_deg: Array, polar: FrozenPolar | None
+) -> Blown:
+    """Return the wind speed at each second: what was given, else what the boat's polar makes of her speed."""
+    rows = log.series.rows
+    if strength is not None:
+        tws = _given(strength, log, rows)
+        return Blown(tws, np.where(np.isfinite(tws), strength.sd_kn, np.nan), strength.source, ())
+    if polar is None:
+        return Blown(np.full(rows, np.nan), np.full(rows, np.nan), None, ("the wind's speed is not known",))
+    tws = _inferred(log, twd_deg, polar)
+    note = "the wind's speed is inferred from the boat's own polar: it cannot show whether she was fast"
+    return Blown(tws, np.where(np.isfinite(tws), INFERRED_SD_KN, np.nan), INFERRED, (note,))
+
+
+def _given(strength: Strength, log: Complete, rows: int) -> Array:
+    if len(strength.times) == 1 and strength.source == BY_HAND:
+        return np.full(rows, strength.tws_kn[0])
+    seconds = np.array([(at - log.series.start) / timedelta(seconds=1) for at in strength.times])
+    clock = np.arange(rows, dtype=np.float64)
+    place = np.searchsorted(seconds, clock).clip(0, seconds.size)
+    before = np.where(place > 0, clock - seconds[np.maximum(place - 1, 0)], np.inf)
+    after = np.where(place < seconds.size, seconds[np.minimum(place, seconds.size - 1)] - clock, np.inf)
+    near = np.minimum(before, after) <= LONGEST_HOLD_S
+    return np.where(near, np.interp(clock, seconds, np.array(strength.tws_kn)), np.nan)
+
+
+def _inferred(log: Complete, twd_deg: Array, polar: FrozenPolar) -> Array:
+    """Return the wind in which the boat would make the speed she made, averaged over a minute and bridged."""
+    angle = np.abs(difference_deg(twd_deg, log.series.cog))
+    speed = boat_speed(log.series)
+    clear = np.zeros(angle.shape, dtype=bool)
+    for low, high in CLEAR_ANGLES_DEG:
+        clear |= (angle >= low) & (angle <= high)
+    use = clear & np.isfinite(speed) & (speed > 0.4 * np.nanpercentile(np.append(speed, 0.0), 80))
+    if not use.any():
+        return np.full(angle.shape, np.nan)
+    wind = np.where(use, polar.wind_for(np.where(use, speed, np.nan), np.where(use, angle, np.nan)), 0.0)
+    window = np.ones(int(INFER_OVER_S))
+    count = np.convolve(use.astype(float), window, mode="same")[: angle.size]
+    total = np.convolve(wind, window, mode="same")[: angle.size]
+    enough = count >= window.size / 4
+    if not enough.any():
+        return np.full(angle.shape, float(wind[use].mean()))
+    rows = np.arange(angle.size)
+    return np.asarray(np.interp(rows, rows[enough], (total / np.maximum(count, 1.0))[enough]))
