@@ -86,6 +86,10 @@ class Sailed:
     whole: bool
 
 
+_Turns = tuple[int, tuple[int, ...]]
+"""Side on which a leg begins, and the rows of its manoeuvres."""
+
+
 @dataclass
 class _Voyage:
     """What grows while the boat sails."""
@@ -249,7 +253,7 @@ def _turned(
     boat: _Boat,
     mode: Mode,
     rows: NDArray[np.intp],
-    plan: tuple[int, tuple[int, ...]],
+    plan: _Turns,
     losses: tuple[float, float],
 ) -> tuple[Path, list[SimManoeuvre]]:
     """Return the path of a leg with its manoeuvres in it."""

@@ -1,4 +1,4 @@
-"""A first guess of the wind's direction from a track alone: which direction makes the courses look like sailing."""
+"""A first guess of the wind's direction from a track: the one that makes the courses look like sailing."""
 
 from __future__ import annotations
 
@@ -37,8 +37,8 @@ INDEPENDENT_S: Final = 60.0
 THROUGH_SPREAD_DEG: Final = 12.0
 ROUNDING_SHARE: Final = 0.15
 GYBE_SHARE: Final = 0.5
-"""Turns of 60 degrees or more: most are tacks with the wind in their middle, some gybes with it astern, few are
-roundings of marks on one side of the wind (judgement)."""
+"""Turns of 60 degrees or more: most are tacks with the wind in their middle, some gybes with it astern, few
+are roundings of marks on one side of the wind (judgement)."""
 
 LEAST_MARGIN: Final = 3.0
 """The best direction must beat any other by this much in the logarithm of its likelihood, about 20 to 1."""
@@ -77,9 +77,9 @@ def find_axis(samples: Samples, polar: FrozenPolar, turns: Sequence[MiddleOfTurn
     Notes
     -----
     Boats on a course sail at four angles: close-hauled and running, on either side. For every direction the
-    likelihood of the courses under that habit, times that of the speeds under the polar's shape and that of the
-    turns (most have the wind in their middle), is summed over ten minutes; the most likely chain of directions is found by dynamic programming (Viterbi, IEEE Trans.
-    Information Theory 13, 1967, pp. 260-269).
+    likelihood of the courses under that habit, times that of the speeds under the polar's shape and that of
+    the turns (most have the wind in their middle), is summed over ten minutes; the most likely chain of
+    directions is found by dynamic programming (Viterbi, IEEE Trans. Information Theory 13, 1967, p. 260).
     """
     use = np.flatnonzero(samples.sailing)
     if use.size < 12:
@@ -126,7 +126,7 @@ def _scores(course_deg: Array, speed_kn: Array, candidates: Array, polar: Frozen
 
 
 def _table(polar: FrozenPolar, wind_kn: float, speed_kn: Array) -> tuple[Array, Array]:
-    """Return angles and, for each sample, how well each angle fits habit and speed: shape (samples, angles)."""
+    """Return angles, and how well each fits each sample's habit and speed: shape (samples, angles)."""
     angles = np.arange(0.0, 181.0)
     up, run = (float(polar.target(wind_kn, upwind=one).angle_deg) for one in (True, False))
     habit = np.exp(-0.5 * ((angles - up) / UP_SPREAD_DEG) ** 2)

@@ -29,7 +29,7 @@ INSTRUMENT_SD_KN: Final = 0.5
 """Standard deviation of a masthead unit's mean over some seconds (judgement)."""
 
 UNKNOWN_STREAM_KN: Final = 0.2
-"""Standard deviation of a current across the wind that nobody told [kn]; it widens the interval (judgement)."""
+"""Standard deviation of a current across the wind that nobody told [kn]; widens the interval (judgement)."""
 
 MODEL_SD_DEG: Final = 1.5
 """Added to what the smoothing says of itself: boats do not sail the same angle on both sides (judgement)."""

@@ -57,9 +57,9 @@ def take_samples(log: Complete, *, step_s: int = STEP_S) -> Samples:
     enough = known.sum(axis=1) >= max(step_s // 2, 1)
     mean_course = _mean(course, known, enough)
     mean_speed = _mean(speed, known, enough)
-    fast = np.nanpercentile(mean_speed, 80) if enough.any() else np.inf
+    fast = float(np.nanpercentile(mean_speed, 80)) if enough.any() else np.inf
     sailing = enough & (np.nan_to_num(mean_speed) >= max(SLOWEST_KN, SLOWEST_SHARE * fast))
-    seconds = (np.arange(mean_course.size) + 0.5) * step_s
+    seconds = np.asarray((np.arange(mean_course.size) + 0.5) * step_s, dtype=np.float64)
     return Samples(
         float(step_s), seconds, mean_course, mean_speed, sailing & _steady(mean_course, course, known)
     )
@@ -67,7 +67,7 @@ def take_samples(log: Complete, *, step_s: int = STEP_S) -> Samples:
 
 def _mean(values: Array, known: NDArray[np.bool_], enough: NDArray[np.bool_]) -> Array:
     total = np.where(known, values, 0.0).sum(axis=1)
-    return np.where(enough, total / np.maximum(known.sum(axis=1), 1), np.nan)
+    return np.asarray(np.where(enough, total / np.maximum(known.sum(axis=1), 1), np.nan), dtype=np.float64)
 
 
 def _steady(mean: Array, course: Array, known: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -75,4 +75,4 @@ def _steady(mean: Array, course: Array, known: NDArray[np.bool_]) -> NDArray[np.
     before, after = np.concatenate((mean[:1], mean[:-1])), np.concatenate((mean[1:], mean[-1:]))
     nearest = np.fmin(np.abs(mean - before), np.abs(mean - after))
     inside = np.where(known, np.abs(course - mean[:, None]), 0.0).max(axis=1, initial=0.0)
-    return (np.nan_to_num(nearest, nan=np.inf) <= STEADIEST_DEG) & (inside <= 2.5 * STEADIEST_DEG)
+    return np.asarray((np.nan_to_num(nearest, nan=np.inf) <= STEADIEST_DEG) & (inside <= 2.5 * STEADIEST_DEG))

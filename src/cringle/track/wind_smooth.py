@@ -57,8 +57,8 @@ def smooth_direction(samples: Samples, first_deg: Array, *, angles_deg: tuple[fl
     -----
     Least squares: on a beat the course is the wind's direction less or plus the usual angle, by side, and the
     direction moves as a random walk. Direction at every step and both angles are solved for together (a
-    tridiagonal system bordered by two rows); sides and points of sail are then read again from the answer. Steps
-    far off count less (Huber, Annals of Mathematical Statistics 35, 1964, pp. 73-101). It is the
+    tridiagonal system bordered by two rows); sides and points of sail are then read again from the answer.
+    Steps far off count less (Huber, Annals of Mathematical Statistics 35, 1964, pp. 73-101). It is the
     fixed-interval smoother of Rauch, Tung and Striebel, AIAA Journal 3, 1965, written as one system.
     """
     wind = np.asarray(samples.course_deg + difference_deg(first_deg, samples.course_deg))
@@ -136,7 +136,7 @@ def _inverse_diagonal(banded: Array) -> Array:
 
     Notes
     -----
-    By the two sweeps of elimination, from the first row and from the last: 1 / (forward + backward - diagonal).
+    By the sweeps of elimination from either end: 1 / (forward + backward - diagonal).
     Meurant, SIAM J. Matrix Analysis 13, 1992, pp. 707-728, section 2 (from memory).
     """
     diagonal, beside = banded[1].tolist(), banded[0].tolist()
