@@ -113,7 +113,7 @@ def heel_summary(series: Series, bands: Mapping[str, HeelBand] | None = None) ->
     known = np.isfinite(heel) & np.isfinite(series.twa)
     if known.sum() < LEAST_SECONDS:
         return None
-    turned = _sign_is_turned(heel, series)
+    turned = sign_is_turned(heel, series)
     heel = -heel if turned else heel
     point = np.where(known, point_of_sail(series.twa), -1)
     parts = {
@@ -130,7 +130,7 @@ def heel_summary(series: Series, bands: Mapping[str, HeelBand] | None = None) ->
     )
 
 
-def _sign_is_turned(heel: Array, series: Series) -> bool:
+def sign_is_turned(heel: Array, series: Series) -> bool:
     """Return whether the boat seems to sail upwind heeled to windward on both sides."""
     upwind = np.isfinite(heel) & (np.abs(series.twa) < UPWIND_BELOW_DEG)
     means = [heel[upwind & (np.sign(series.twa) == side)] for side in (-1.0, 1.0)]
