@@ -24,7 +24,7 @@ STEP_M = 0.3
 """The changes asked about."""
 
 ANGLE_STENCIL_DEG, HEEL_STENCIL_DEG = 2.5, 2.0
-"""Around the best angle and heel, speeds are computed so far to either side; the top of the parabola counts."""
+"""Speeds are computed so far to either side of the best angle and heel; the top of the parabola counts."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""The ensemble: many boats, each with its own draw of every uncertain coefficient, and 90 % intervals from them.
+"""The ensemble: many boats, each with its own draw of every uncertain coefficient, and 90 % intervals.
 
 Every assumed coefficient has a low and a high end in its table. A member draws all of them at once, so that a
 difference between two things is computed within one member, and what both share drops out.

@@ -234,7 +234,6 @@ def ensemble_targets(
     mapping of the name of a case to an array, shape (members, 4, winds)
         Speed, angle, speed made good and heel.
     """
-
     winds = np.atleast_1d(np.asarray(wind_kn, dtype=np.float64))
 
     def ask(boat: SpeedModel) -> Array:

@@ -1,4 +1,4 @@
-"""What heel is worth: the target by wind and technique, and the price of sailing beside it, with intervals."""
+"""What heel is worth: the target by wind and technique, and the price of sailing beside it."""
 
 from __future__ import annotations
 
@@ -162,4 +162,4 @@ def _between(heels: Array, made: Array, wanted: Array) -> Array:
     straight = here + np.abs(part) * (np.where(part < 0.0, left, right) - here)
     smooth = np.abs(bend) < MOST_BEND * here
     value = np.where(smooth, curve, straight)
-    return np.where(np.abs(part) < 1e-9, here, value)
+    return np.asarray(np.where(np.abs(part) < 1e-9, here, value))
