@@ -19,6 +19,7 @@ from cringle.physics.wind import log_law_ratio
 from cringle.physics.windage import WindageElement
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 LEAST_POWER = LEAST_FLAT
 """Lift scale without twist below which sails no longer set; from there one feathers or takes sail off."""
@@ -64,7 +65,8 @@ class AirTerms(NamedTuple):
 
     All [1], in the shape of the arguments; `centre` [m] above the waterline, `windage_moment` and `moment` in
     m. Lift gives drive and side; parasitic, quadratic and induced drag each take along the course and add to
-    the side. `drive`, `side` and `moment` are the sums at full power, windage included.
+    the side. `drive`, `side` and `moment` are the sums at full power, windage included; `best_drive` is more
+    than any depowering gives.
     """
 
     lift_drive: Array
@@ -83,6 +85,7 @@ class AirTerms(NamedTuple):
     drive: Array
     side: Array
     moment: Array
+    best_drive: Array
 
 
 class Settled(NamedTuple):
@@ -145,9 +148,18 @@ def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms
         none,
         none,
         none,
+        none,
     )
     drive, side, moment = forces(air, terms, none + 1.0, none)
-    return terms._replace(drive=drive, side=side, moment=moment, most_twist=_most_twist(air, terms))
+    best, twist = _best_drive(air, terms), _most_twist(air, terms)
+    return terms._replace(drive=drive, side=side, moment=moment, most_twist=twist, best_drive=best)
+
+
+def _best_drive(air: AirSide, terms: AirTerms) -> Array:
+    """Return more drive than any depowering can give: full lift, and only such drag as pushes forward."""
+    bent = 1.0 + air.curves.assumptions.twist_penalty * MOST_TWIST**2
+    pushed = -bent * np.minimum(terms.quadratic_along + terms.induced_along, 0.0)
+    return np.maximum(terms.lift_drive, 0.0) - terms.parasitic_along + terms.windage_drive + pushed
 
 
 def _lever(air: AirSide, terms: AirTerms) -> Array:
@@ -187,7 +199,9 @@ def _windage_terms(
     return -scale * along, side, side * arm
 
 
-def settle(air: AirSide, terms: AirTerms, most: Array, *, keel: Array, steps: int) -> Settled:
+def settle(
+    air: AirSide, terms: AirTerms, most: Array, *, keel: Array, steps: int, hopeless: Flags | None = None
+) -> Settled:
     """Return the sails depowered until their moment is no more than can be held.
 
     Parameters
@@ -202,12 +216,16 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, keel: Array, steps: in
         Induced drag of keel and rudder over the square of the side force, both over pressure and area. [1]
     steps : int
         Steps of the bracketed search for the power; 1 gives three digits, 12 all.
+    hopeless : bool array, optional
+        Where nobody needs the answer; full power is returned there.
 
     Notes
     -----
     One path from full power down, `scales`. Along it the moment falls nearly in a straight line.
     """
     over = terms.moment > most
+    if hopeless is not None:
+        over &= ~hopeless
     none = np.zeros_like(terms.moment)
     if not over.any():
         return Settled(none + 1.0, terms.drive, terms.side, terms.moment, none)
@@ -217,9 +235,9 @@ def settle(air: AirSide, terms: AirTerms, most: Array, *, keel: Array, steps: in
     found = forces(air, some, *scales(air, some, power, dear))
 
     def merged(whole: Array, part: Array) -> Array:
-        whole = whole.copy()
-        whole[over] = part
-        return whole
+        filled = np.array(whole)
+        filled[over] = part
+        return filled
 
     drive, side, moment = (
         merged(one, part) for one, part in zip((terms.drive, terms.side, terms.moment), found, strict=True)

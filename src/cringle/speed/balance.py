@@ -117,7 +117,9 @@ def sail_pressure(air: AirSide, wind: Array) -> Array:
     return np.asarray((0.5 * AIR_DENSITY_KG_PER_M3 * air.curves.sails.area) * np.square(wind))
 
 
-def balance(air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, steps: int) -> Balance:
+def balance(
+    air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, steps: int, signs_only: bool = False
+) -> Balance:
     """Return what is left of the thrust at trial speeds.
 
     Parameters
@@ -132,9 +134,21 @@ def balance(air: AirSide, terms: AirTerms, water: WaterSide, *, wind: Array, ste
         True wind speed at the height of the sails. [m/s]
     steps : int
         Of the power, see `settle`.
+    signs_only : bool
+        Skip the depowering where no depowering leaves a surplus: there only the sign is right.
     """
     pressure = sail_pressure(air, wind)
-    settled = settle(air, terms, water.most / pressure, keel=water.induced * pressure, steps=steps)
+    hopeless = None
+    if signs_only:
+        hopeless = pressure * terms.best_drive < water.drag
+    settled = settle(
+        air,
+        terms,
+        water.most / pressure,
+        keel=water.induced * pressure,
+        steps=steps,
+        hopeless=hopeless,
+    )
     drive, side = pressure * settled.drive, pressure * settled.side
     surplus = drive - water.drag - water.induced * side * side
     return Balance(surplus, drive, side, pressure * settled.moment, pressure * settled.excess, settled.power)

@@ -127,7 +127,7 @@ def _piece(grid: _Grid, out: Scan) -> None:
             terms = AirTerms(*(one[..., : speed.size] for one in thinned))
             drag = grid.drags.drag(speed, places)
             water = water_side(model, speed, angle=across, heeled=heeled, drag=drag)
-            found = balance(grid.air, terms, water, wind=wind[place], steps=SCAN_STEPS)
+            found = balance(grid.air, terms, water, wind=wind[place], steps=SCAN_STEPS, signs_only=True)
             _store(found.surplus, speed, out.part(int(place)))
     _sharpen(grid, out)
 
