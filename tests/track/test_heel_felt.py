@@ -64,8 +64,8 @@ def test_a_file_of_readings(tmp_path: Path):
     ("text", "words"),
     [
         ("time,heel_deg\n", "no column who"),
-        ("time,who,heel_deg\nyesterday,helm,14\n", "line 2"),
-        ("time,who,heel_deg\n2026-06-17T18:05:00Z,helm,lots\n", "line 2"),
+        ("time,who,heel_deg\nyesterday,helm,14\n", "csv:2"),
+        ("time,who,heel_deg\n2026-06-17T18:05:00Z,helm,lots\n", "csv:2"),
         ("time,who,heel_deg\n2026-06-17T18:05:00Z,helm,140\n", "up to 60"),
         ("time,who,heel_deg\n2026-06-17T18:05:00Z,helm,nan\n", "up to 60"),
     ],

@@ -29,7 +29,7 @@ SURGE_S: Final = 2
 
 @dataclass(frozen=True)
 class Excursion:
-    """One time out of the band: first row, how long [s], largest error [deg], ``gust``, ``lull`` or ``other``."""
+    """One time out of the band: first row, how long [s], largest error [deg], and its cause."""
 
     row: int
     seconds: int
