@@ -6,7 +6,6 @@ from numpy.testing import assert_allclose
 
 from cringle.errors import InputError
 from cringle.rig.backstay import (
-    compare_legs,
     half_travel,
     need_backstay,
     shifted,
@@ -90,36 +89,12 @@ def test_a_load_beyond_the_rig_is_refused(base):
         take_up_for(base, Setting(), 40_000.0)
 
 
-def test_longer_v_at_equal_pull_and_at_equal_height(base):
-    found = compare_legs(base, Setting({}, 600.0), top_load_n=1400.0)
-    assert [(round(one.shorter_mm), one.compared_at) for one in found] == [
-        (0, "equal pull"),
-        (900, "equal pull"),
-        (900, "equal height"),
-        (1200, "equal pull"),
-        (1200, "equal height"),
-    ]
-    old, pull, height = found[:3]
-    assert pull.take_up_mm < old.take_up_mm < height.take_up_mm
-    assert pull.hand_load_n < old.hand_load_n
-    assert pull.step_mm < old.step_mm
-    assert_allclose(height.step_mm, old.step_mm, rtol=1e-6)
-    assert pull.usable_travel_mm > old.usable_travel_mm
-    assert pull.top_hand_load_n < old.top_hand_load_n
-
-
-def test_an_upper_leg_cannot_become_shorter_than_nothing(base):
-    with pytest.raises(InputError, match=r"only 7\.9 m long"):
-        compare_legs(base, Setting(), top_load_n=1400.0, shorter_m=[8.0])
-
-
 def test_the_other_kind_of_bridle(base):
     line = need_backstay(base).model_copy(update={"kind": "line", "travel_mm": 280.0})
     other = replace(base, model=replace(base.model, backstay=line))
     rows = travel_table(other, Setting(), points=5)
     assert np.all(np.diff([row.load_n for row in rows]) > 0.0)
     assert all(1.0 < row.advantage < 2.0 for row in rows)
-    assert {one.compared_at for one in compare_legs(other, Setting(), top_load_n=600.0)} == {"equal pull"}
 
 
 def test_where_each_wind_sits(base, files):
@@ -137,3 +112,17 @@ def test_without_a_backstay(base):
     bare = replace(base, model=replace(base.model, backstay=None))
     with pytest.raises(InputError, match=r"no \[backstay\]"):
         travel_table(bare, Setting())
+
+
+def test_other_coarse_lengths_are_shown(base):
+    advice = half_travel(base, Setting(), top_load_n=1400.0, least_take_up_mm=20.0)
+    shorten = [row.shorten_mm for row in advice.coarse]
+    assert_allclose(np.diff(shorten), 20.0)
+    assert_allclose(shorten[3], advice.shorten_mm)
+    assert_allclose(advice.coarse[3].top_at_pct, 50.0, atol=0.1)
+    top = [101.0 if row.top_at_pct is None else row.top_at_pct for row in advice.coarse]
+    assert np.all(np.diff(top) < 0.0)
+    assert [row.is_off_both_ends for row in advice.coarse] == [
+        row.least_at_pct >= 8.0 and row.top_at_pct is not None and row.top_at_pct <= 92.0
+        for row in advice.coarse
+    ]

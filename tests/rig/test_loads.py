@@ -83,3 +83,9 @@ def test_factors_need_a_source():
 def test_no_winds(base, files):
     with pytest.raises(InputError, match="at least one wind"):
         load_table(base, files.class_file, [], crew_kg=320.0)
+
+
+def test_a_lines_break_load_as_its_maker_states_it(base, files, states):
+    found = load_table(base, files.class_file, states, crew_kg=320.0, line_breaks_n={"main_sheet": 9000.0})
+    sheet = next(one for one in found if one.part == "main_sheet")
+    assert_allclose(sheet.margin, 9000.0 / sheet.peak_n)

@@ -24,6 +24,7 @@ from cringle.cli.rig_options import (
     forecast_from,
     gauge_from,
     numbers,
+    pairs,
     swing_from,
     targets_from,
     wires_from,
@@ -258,6 +259,9 @@ def loads(
     winds: Annotated[str, typer.Option("--winds", help="Winds, comma between [kn].")] = "10,14,18,24",
     factor: Annotated[float | None, typer.Option("--factor", help="Peak over working load.")] = None,
     factor_source: Annotated[str, typer.Option("--factor-source", help="Where the factor comes from.")] = "",
+    breaks: Annotated[
+        list[str] | None, typer.Option("--break", help="A line's break load, PART=NEWTONS; may be repeated.")
+    ] = None,
     book: BookOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -265,7 +269,12 @@ def loads(
     from cringle.workflows.rig_backstay import design_factor, rig_loads
     from cringle.workflows.rig_json import loads_json
 
-    found = rig_loads(find_book(book), winds_kn=numbers(winds), factor=design_factor(factor, factor_source))
+    found = rig_loads(
+        find_book(book),
+        winds_kn=numbers(winds),
+        factor=design_factor(factor, factor_source),
+        line_breaks_n=pairs(breaks, "PART=NEWTONS, such as main_sheet=9000"),
+    )
     show(found, as_json, loads_json, text.loads_text)
 
 

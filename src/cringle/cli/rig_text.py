@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from cringle.output.rig_sheet_pdf import notes_by_words
 from cringle.output.wording import role_text, signed_text
-from cringle.rig.backstay import LegComparison
+from cringle.rig.backstay import CoarseRow
 from cringle.rig.base import BASE_CONDITIONS
+from cringle.rig.bridle_choice import LegComparison
 from cringle.rig.cautions import LOAD_CAUTIONS, RACING_CAUTION, RIG_CAUTIONS, SCREW_CAUTIONS
 from cringle.rig.fit import RigFit
 from cringle.rig.state import RigState
@@ -197,6 +198,7 @@ def backstay_text(found: BackstayAnswer) -> list[str]:
         found.advice.words,
     ]
     lines.append(f"{found.advice.slack_travel_pct:.0f} % of the travel only removes slack.")
+    lines += ["Coarse part:", *(_coarse_text(one) for one in found.advice.coarse)]
     lines.append("travel   pull  take-up    load   hand  masthead aft  bend   sag")
     lines += [
         f"{row.travel_pct:5.0f} %  {row.pull_mm:5.0f}  {row.take_up_mm:5.0f} mm  {row.load_n:5.0f} N  "
@@ -217,6 +219,14 @@ def backstay_text(found: BackstayAnswer) -> list[str]:
     ]
     lines += [_leg_text(one) for one in found.legs]
     return [*lines, *cautions_text(RIG_CAUTIONS, found.warnings)]
+
+
+def _coarse_text(one: CoarseRow) -> str:
+    way = "shorter" if one.shorten_mm >= 0.0 else "longer"
+    top = "beyond the travel" if one.top_at_pct is None else f"at {one.top_at_pct:.0f} %"
+    free = "off both ends" if one.is_off_both_ends else "at an end"
+    light = f"lightest setting at {one.least_at_pct:.0f} %"
+    return f"  {abs(one.shorten_mm):.0f} mm {way}: top load {top}, {light}; {free}"
 
 
 def _leg_text(leg: LegComparison) -> str:

@@ -19,11 +19,11 @@ from cringle.units import metres_to_millimetres, millimetres_to_metres
 
 Array = NDArray[np.float64]
 
-LONGER_V_M = (0.9, 1.2)
-"""Shorter upper legs to compare (common practice, no source: worthwhile). [m]"""
-
 ENDS = 0.08
 """Share of the travel to keep free at both ends (common practice, no source)."""
+
+COARSE_STEPS_MM = (-60.0, -40.0, -20.0, 0.0, 20.0)
+"""Coarse lengths shown either side of the advice. [mm]"""
 
 _BEARING_N = 50.0
 """Above the slack tension by so much, a pull has begun to bend the mast. [N]"""
@@ -58,6 +58,28 @@ class TravelRow:
 
 
 @dataclass(frozen=True)
+class CoarseRow:
+    """One coarse length.
+
+    Parameters
+    ----------
+    shorten_mm : float
+        Taken out of the coarse part; negative is longer.
+    top_at_pct : float or None
+        Where the top load comes; None when the travel ends before.
+    least_at_pct : float
+        Where the lightest setting of the day comes; 0 is the top end.
+    is_off_both_ends : bool
+        Whether the whole range keeps 8 % of the travel free at both ends.
+    """
+
+    shorten_mm: float
+    top_at_pct: float | None
+    least_at_pct: float
+    is_off_both_ends: bool
+
+
+@dataclass(frozen=True)
 class HalfTravelAdvice:
     """The coarse length that puts the usual top load near half travel.
 
@@ -75,6 +97,8 @@ class HalfTravelAdvice:
         Share of the travel that only removes slack now.
     words : str
         The advice in one sentence.
+    coarse : tuple of CoarseRow
+        What other coarse lengths would do.
     """
 
     top_load_n: float
@@ -84,6 +108,7 @@ class HalfTravelAdvice:
     then_least_pct: float
     slack_travel_pct: float
     words: str
+    coarse: tuple[CoarseRow, ...]
 
 
 def need_backstay(base: BaseTune) -> Backstay:
@@ -206,14 +231,35 @@ def half_travel(
     needed = take_up_for(base, setting, top_load_n)
     middle = float(kind.take_up(bridle, 0.5 * travel))
     shorten = needed - middle
-    reached = _pull_for(kind, bridle, needed, travel)
-    least = millimetres_to_metres(least_take_up_mm) - shorten
-    then_least = _pull_for(kind, bridle, least, travel)
-    least_pct = 0.0 if least <= 0.0 or then_least is None else 100.0 * then_least / travel
-    at = None if reached is None else 100.0 * reached / travel
+    least = millimetres_to_metres(least_take_up_mm)
+    coarse = tuple(
+        _coarse_row(backstay, (needed, least), shorten + millimetres_to_metres(more))
+        for more in COARSE_STEPS_MM
+    )
+    now = _coarse_row(backstay, (needed, least), 0.0)
+    then = _coarse_row(backstay, (needed, least), shorten)
     slack = slack_travel_pct(rows, backstay.slack_tension_n)
-    words = _advice_words(metres_to_millimetres(shorten), at, least_pct)
-    return HalfTravelAdvice(top_load_n, at, metres_to_millimetres(shorten), 50.0, least_pct, slack, words)
+    return HalfTravelAdvice(
+        top_load_n,
+        now.top_at_pct,
+        metres_to_millimetres(shorten),
+        50.0,
+        then.least_at_pct,
+        slack,
+        _advice_words(metres_to_millimetres(shorten), now.top_at_pct, then.least_at_pct),
+        coarse,
+    )
+
+
+def _coarse_row(backstay: Backstay, take_ups: tuple[float, float], shorten: float) -> CoarseRow:
+    """Return where top load and lightest setting come when the coarse part is shortened. [m]."""
+    kind, bridle, travel = bridle_kind(backstay.kind), bridle_of(backstay), travel_m(backstay)
+    top, least = (pull_for(kind, bridle, one - shorten, travel) for one in take_ups)
+    top_pct = None if top is None else 100.0 * top / travel
+    least_pct = 100.0 if least is None else 100.0 * least / travel
+    free = 100.0 * ENDS
+    is_off = least_pct >= free and top_pct is not None and top_pct <= 100.0 - free
+    return CoarseRow(metres_to_millimetres(shorten), top_pct, least_pct, is_off)
 
 
 def _advice_words(shorten_mm: float, at: float | None, least_pct: float) -> str:
@@ -273,8 +319,8 @@ def shifted(base: BaseTune, shortening_m: float) -> BaseTune:
     return replace(base, unstressed=base.unstressed - np.where(stay, shortening_m, 0.0))
 
 
-def _pull_for(kind: BridleKind, bridle: Bridle, take_up: float, travel: float) -> float | None:
-    """Return the pull that takes up so much; None beyond the travel, 0 for nothing."""
+def pull_for(kind: BridleKind, bridle: Bridle, take_up: float, travel: float) -> float | None:
+    """Return the pull that takes up so much; None beyond the travel, 0 for nothing or less. [m]."""
     from scipy.optimize import brentq
 
     if take_up <= 0.0:
@@ -317,121 +363,3 @@ def wind_places(base: BaseTune, settings: Sequence[Setting]) -> list[WindPlace]:
             WindPlace(setting.load.wind_kn, row.pull_mm, row.travel_pct, row.load_n, row.hand_load_n, slack)
         )
     return found
-
-
-@dataclass(frozen=True)
-class LegComparison:
-    """One length of upper leg against another.
-
-    Parameters
-    ----------
-    shorter_mm : float
-        Upper leg shorter by.
-    compared_at : str
-        ``equal pull`` or ``equal height`` of the puller.
-    pull_mm, take_up_mm : float
-        At the place compared.
-    load_n, hand_load_n : float or None
-        There; None where the rig does not stand so much take-up.
-    step_mm : float
-        Take-up for 10 mm more pull there: small is fine.
-    whole_travel_mm : float
-        Pull from the top until the ring (or block) meets the transom.
-    usable_travel_mm : float or None
-        Pull from the top to the top load; None when the travel ends before.
-    top_load_n : float
-        The top load asked about.
-    top_hand_load_n : float or None
-        Hand load there.
-    """
-
-    shorter_mm: float
-    compared_at: str
-    pull_mm: float
-    take_up_mm: float
-    load_n: float | None
-    hand_load_n: float | None
-    step_mm: float
-    whole_travel_mm: float
-    usable_travel_mm: float | None
-    top_load_n: float
-    top_hand_load_n: float | None
-
-
-def compare_legs(
-    base: BaseTune, setting: Setting, *, top_load_n: float, shorter_m: Sequence[float] = LONGER_V_M
-) -> list[LegComparison]:
-    """Return what a shorter upper leg with a longer V changes, at equal pull and at equal height.
-
-    Parameters
-    ----------
-    base : BaseTune
-        The rig as it is; its slack tension is kept for every length.
-    setting : Setting
-        Turns, wind, and the pull that is compared (half the travel when it has none).
-    top_load_n : float
-        The usual top load of the day. [N]
-    shorter_m : sequence of float
-        How much shorter the upper leg is. [m]
-
-    Notes
-    -----
-    At equal pull a longer V takes up less and needs less hand; at equal height it takes up a little more.
-    Load depends on take-up alone, so one curve serves every length. The model says what a pull does and
-    is bent to no opinion.
-    """
-    backstay = need_backstay(base)
-    old = bridle_of(backstay)
-    if any(one >= old.upper for one in shorter_m):
-        raise InputError(
-            f"the upper leg is only {old.upper:g} m long",
-            next_step="give how much shorter it becomes, in metres",
-        )
-    pull = millimetres_to_metres(setting.backstay_pull_mm) or 0.5 * travel_m(backstay)
-    top = (top_load_n, take_up_for(base, setting, top_load_n))
-    found = []
-    for shorter in (0.0, *shorter_m):
-        new = old if shorter == 0.0 else old.longer_v(shorter)
-        found.append(_compared(base, setting, new, (pull, "equal pull"), top))
-        if backstay.kind == "ring" and shorter:
-            lower = pull + new.apex_height - old.apex_height
-            found.append(_compared(base, setting, new, (lower, "equal height"), top))
-    return found
-
-
-def _compared(
-    base: BaseTune, setting: Setting, new: Bridle, place: tuple[float, str], top: tuple[float, float]
-) -> LegComparison:
-    backstay = need_backstay(base)
-    kind, pull = bridle_kind(backstay.kind), place[0]
-    take_up = float(kind.take_up(new, pull))
-    load = _load_at(base, setting, take_up)
-    whole = kind.largest_pull(new)
-    end = _pull_for(kind, new, top[1], 0.98 * whole)
-
-    def hand(force: float, at: float) -> float:
-        return float(
-            hand_load(force / float(kind.advantage(new, at)), backstay.purchase, backstay.efficiency)
-        )
-
-    return LegComparison(
-        metres_to_millimetres(bridle_of(backstay).upper - new.upper),
-        place[1],
-        metres_to_millimetres(pull),
-        metres_to_millimetres(take_up),
-        load,
-        None if load is None else hand(load, pull),
-        metres_to_millimetres(float(kind.take_up(new, pull + 0.01)) - take_up),
-        metres_to_millimetres(whole),
-        None if end is None else metres_to_millimetres(end),
-        top[0],
-        None if end is None else hand(top[0], end),
-    )
-
-
-def _load_at(base: BaseTune, setting: Setting, take_up: float) -> float | None:
-    try:
-        state = solve_setting(shifted(base, take_up), replace(setting, backstay_pull_mm=0.0)).state
-    except NotConvergedError:
-        return None
-    return state.tensions_n[need_backstay(base).upper_wire]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -85,6 +85,7 @@ def load_table(
     *,
     crew_kg: float,
     factor: DesignFactor = DYNAMIC_FACTOR,
+    line_breaks_n: Mapping[str, float] | None = None,
 ) -> list[LoadRow]:
     """Return working loads of all wires, the backstay's parts and the sheets.
 
@@ -100,6 +101,8 @@ def load_table(
         All people, for the righting moment.
     factor : DesignFactor
         Peak over working load, with its source.
+    line_breaks_n : mapping, optional
+        Break loads of lines, as their maker states them. [N]
 
     Raises
     ------
@@ -124,7 +127,7 @@ def load_table(
                 _Known(dock, states[place].setting.load.wind_kn, by_standard.get(wire.kind), wire.break_load),
             )
         )
-    return [*rows, *_lines(base, states, factor)]
+    return [_with_break(one, line_breaks_n or {}) for one in [*rows, *_lines(base, states, factor)]]
 
 
 def _kinds(model: RigModel) -> list[str]:
@@ -133,6 +136,14 @@ def _kinds(model: RigModel) -> list[str]:
 
 def _largest(state: Solved, wire: str) -> float:
     return max(state.state.tensions_n[wire], state.state.upper_tensions_n.get(wire, 0.0))
+
+
+def _with_break(row: LoadRow, breaks_n: Mapping[str, float]) -> LoadRow:
+    """Return a row with the break load that its maker states."""
+    if row.part not in breaks_n:
+        return row
+    margin = breaks_n[row.part] / row.peak_n if row.peak_n > 0.0 else None
+    return replace(row, break_load_n=breaks_n[row.part], margin=margin)
 
 
 @dataclass(frozen=True)

@@ -24,8 +24,8 @@ FOOT, GOOSENECK, ROOT, HOUNDS, MASTHEAD = "mast_foot", "gooseneck", "spreader_ro
 PARTNERS = "partners"
 """Where the deck holds a mast stepped on the keel; a point of that name cannot move sideways."""
 SIDES = (("port", 1.0), ("starboard", -1.0))
-PIECES = 2
-"""Elements a panel; the bowing term of the element makes two enough (0.1 % against six)."""
+PIECES = 3
+"""Elements a panel; the bowing term of the element makes three enough (0.1 % against ten)."""
 
 
 @dataclass(frozen=True)
@@ -272,7 +272,7 @@ def _bowed_spar(
     for piece in range(1, pieces + 1):
         share = piece / pieces
         x, y, z = (one + share * (two - one) for one, two in zip(*ends, strict=True))
-        name = names[1] if piece == pieces else f"mast between {names[0]} and {names[1]}"
+        name = names[1] if piece == pieces else f"mast between {names[0]} and {names[1]}, {piece}/{pieces}"
         build.point(name, _bowed(rig, (x, y, z), bow_m))
         build.spar(before, name, section)
         before = name

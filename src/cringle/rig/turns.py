@@ -158,9 +158,11 @@ def node_forces(model: RigModel, load: WindLoad) -> Array:
     mast = [n for n, name in enumerate(model.frame.names) if _is_mast(name) and low <= height[n] <= high]
     order = sorted(mast, key=lambda n: float(height[n]))
     for under, over in pairwise(order):
-        half = 0.5 * (height[over] - height[under]) * np.array(load.main_luff_n_per_m)
-        table[under, :3] += half
-        table[over, :3] += half
+        length, even = height[over] - height[under], np.array(load.main_luff_n_per_m)
+        table[[under, over], :3] += 0.5 * length * even
+        end_moment = np.cross([0.0, 0.0, 1.0], even) * length**2 / 12.0
+        table[under, 3:] += end_moment
+        table[over, 3:] -= end_moment
     return table
 
 

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cringle.boat.boat_file import Backstay
+from cringle.errors import InputError
 from cringle.rig.backstay import (
     HalfTravelAdvice,
-    LegComparison,
     TravelRow,
     WindPlace,
-    compare_legs,
     half_travel,
     need_backstay,
     travel_table,
     wind_places,
 )
 from cringle.rig.base import BaseTune
+from cringle.rig.bridle_choice import LegComparison, compare_legs
 from cringle.rig.loads import DYNAMIC_FACTOR, DesignFactor, LoadRow, load_table
 from cringle.rig.model import bridle_of
 from cringle.rig.turns import Setting, backstay_take_up_m, role_turns, solve_setting
@@ -177,6 +177,7 @@ def rig_loads(
     winds_kn: Sequence[float] = (10.0, 14.0, 18.0, 24.0),
     turns: Mapping[str, float] | None = None,
     factor: DesignFactor = DYNAMIC_FACTOR,
+    line_breaks_n: Mapping[str, float] | None = None,
 ) -> LoadsAnswer:
     """Return working loads of wires and lines over some winds, against their break loads.
 
@@ -190,11 +191,29 @@ def rig_loads(
         Role to turns for all winds; the table's turns for each wind when None.
     factor : DesignFactor
         Peak over working load, with its source.
+    line_breaks_n : mapping, optional
+        Break loads of lines (``main_sheet`` ...), as their maker states them.
+
+    Raises
+    ------
+    InputError
+        A break load for a part that is not in the table.
     """
     known = read_rig(folder)
     base = known.base()
     states = [solve_setting(base, _load_setting(known, base, wind, turns)) for wind in winds_kn]
-    rows = load_table(base, known.files.class_file, states, crew_kg=known.crew_kg, factor=factor)
+    rows = load_table(
+        base,
+        known.files.class_file,
+        states,
+        crew_kg=known.crew_kg,
+        factor=factor,
+        line_breaks_n=line_breaks_n,
+    )
+    unknown = set(line_breaks_n or {}) - {one.part for one in rows}
+    if unknown:
+        parts = ", ".join(one.part for one in rows)
+        raise InputError(f"no part {min(unknown)!r}; there are: {parts}", next_step="use one of these")
     return LoadsAnswer(
         known.files.boat_file.boat.name, tuple(rows), factor, tuple(winds_kn), known.warnings()
     )

@@ -200,6 +200,15 @@ def backstay_json(found: BackstayAnswer) -> Json:
             "then_least_pct": plain(advice.then_least_pct),
             "slack_travel_pct": plain(advice.slack_travel_pct),
             "words": advice.words,
+            "coarse": [
+                {
+                    "shorten_mm": plain(one.shorten_mm),
+                    "top_at_pct": plain(one.top_at_pct),
+                    "least_at_pct": plain(one.least_at_pct),
+                    "off_both_ends": one.is_off_both_ends,
+                }
+                for one in advice.coarse
+            ],
         },
         "winds": [
             {
