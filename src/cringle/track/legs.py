@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -25,56 +25,31 @@ from cringle.track.structure import (
     Stretch,
     Structure,
 )
-from cringle.track.structure_states import SAILING, Span, State, States, spans_of, states_of
+from cringle.track.structure_races import (
+    RECALL_CONFIDENCE,
+    RaceTrack,
+    came_back,
+    gun_row,
+    is_false_start,
+    leg_spans,
+    meeting,
+    races_of,
+)
+from cringle.track.structure_states import SAILING, Span, State, spans_of, states_of
 from cringle.track.wind_series import WindSeries
 
 Array = NDArray[np.float64]
 
-SHORTEST_LEG_S: Final = 45
-SHORTEST_LEG_M: Final = 60.0
-LONGEST_REACH_S: Final = 120
-"""A beat or run is at least so long; a reach from the windward to the offset mark is at most so long (our own
-limits)."""
-
-BRIDGE_S: Final = 30
-"""A slow patch, or one on another point of sail, of up to this length does not end a leg [s]."""
-
-WAIT_S: Final = 60
-"""Slow or still for this long between two legs, one race has ended and another may begin [s]."""
-
-RECALL_SHARE: Final = 0.45
-"""A beat that makes less than this share of the usual one before sailing back was recalled."""
-
-CAME_BACK_SHARE: Final = 0.5
-RECALL_CONFIDENCE: Final = 0.8
-"""She started again within half of what she had made to windward; else it was no start (a tow, a trial run)."""
 
 ABANDONED_SHARE: Final = 0.7
 """A last leg that makes less than this share of others of its kind ended before its mark."""
 
-FINISH_SPEED_SHARE: Final = 0.75
-LONGEST_SLOWING_S: Final = 40
-"""A boat that has finished falls below this share of her speed on the leg, and is slow soon after."""
 
 STOP_S: Final = 10
 CLEAR_SD_DEG: Final = 15.0
 """The confidence of a leg falls with the wind's standard deviation over this [deg]."""
 
 NAMES: Final = {State.UP: UP, State.RUN: RUN, State.REACH: REACH}
-
-
-@dataclass(frozen=True)
-class _Track:
-    """What legs are cut from: the log, the wind, states, and metres along the wind."""
-
-    log: Complete
-    wind: WindSeries
-    states: States
-    windward_m: Array
-
-    def made_good(self, first: int, end: int) -> float:
-        """Return metres to windward from one row to another."""
-        return float(self.windward_m[end - 1] - self.windward_m[first])
 
 
 def find_legs(log: Complete, wind: WindSeries, course: Course | None = None) -> Structure:
@@ -94,8 +69,8 @@ def find_legs(log: Complete, wind: WindSeries, course: Course | None = None) -> 
     Structure
         Without legs when none was sailed.
     """
-    track = _Track(log, wind, states_of(log, wind), _windward(log, wind))
-    races = _races(track, _leg_spans(track))
+    track = RaceTrack(log, wind, states_of(log, wind), _windward(log, wind))
+    races = races_of(leg_spans(track))
     legs, recalls, abandoned = _labelled(track, races)
     roundings = near_marks(_roundings(track, legs), log, course)
     starts = tuple(_start(track, _of_race(legs, race)) for race in _numbers(legs))
@@ -124,67 +99,8 @@ def _windward(log: Complete, wind: WindSeries) -> Array:
     return np.concatenate(([0.0], np.cumsum(np.nan_to_num(steps))))
 
 
-def _leg_spans(track: _Track) -> list[Span]:
-    """Return beats, runs and the short reaches between them, with interruptions bridged, in order."""
-    whole: list[Span] = []
-    for one in spans_of(track.states.state):
-        if one.state == State.UNKNOWN and one.seconds <= BRIDGE_S:
-            continue
-        before = next((b for b in reversed(whole) if b.state in (State.UP, State.RUN)), None)
-        if before and one.state == before.state and one.first - before.end <= BRIDGE_S:
-            whole = [*whole[: whole.index(before)], Span(one.state, before.first, one.end)]
-        else:
-            whole.append(one)
-    return [one for one in whole if _is_leg(track, one) or one.state not in SAILING or _short_reach(one)]
-
-
-def _is_leg(track: _Track, span: Span) -> bool:
-    if span.state not in (State.UP, State.RUN) or span.seconds < SHORTEST_LEG_S:
-        return False
-    sign = 1.0 if span.state == State.UP else -1.0
-    return sign * track.made_good(span.first, span.end) >= SHORTEST_LEG_M
-
-
-def _short_reach(span: Span) -> bool:
-    return span.state == State.REACH and span.seconds <= LONGEST_REACH_S
-
-
-def _races(track: _Track, spans: Sequence[Span]) -> list[list[Span]]:
-    """Return the legs of each race: a long wait, or a change that no course has, parts two races."""
-    races: list[list[Span]] = [[]]
-    waited = 0
-    for one in spans:
-        if one.state not in SAILING:
-            waited += one.seconds
-            continue
-        if one.state == State.REACH:
-            if races[-1] and waited == 0 and one.first - races[-1][-1].end <= BRIDGE_S:
-                races[-1].append(one)
-            continue
-        gap = one.first - races[-1][-1].end if races[-1] else 0
-        if races[-1] and (waited >= WAIT_S or gap > LONGEST_REACH_S):
-            races.append([])
-        races[-1].append(one)
-        waited = 0
-    return [_trimmed(race) for race in races if _trimmed(race)]
-
-
-def _trimmed(race: list[Span]) -> list[Span]:
-    """Return a race from its first beat to its last beat or run, keeping reaches only after a beat."""
-    begin = next((place for place, one in enumerate(race) if one.state == State.UP), None)
-    if begin is None:
-        return []
-    kept: list[Span] = []
-    for place, one in enumerate(race[begin:], start=begin):
-        after = race[place + 1] if place + 1 < len(race) else None
-        offset = bool(kept) and kept[-1].state == State.UP and after is not None and after.state == State.RUN
-        if one.state != State.REACH or offset:
-            kept.append(one)
-    return kept
-
-
 def _labelled(
-    track: _Track, races: list[list[Span]]
+    track: RaceTrack, races: list[list[Span]]
 ) -> tuple[tuple[Leg, ...], tuple[Event, ...], tuple[int, ...]]:
     """Return all legs, the starts that were recalled, and the races that ended before a mark."""
     usual = {
@@ -198,13 +114,13 @@ def _labelled(
     abandoned: list[int] = []
     number = 0
     for place, race in enumerate(races):
-        if _false_start(track, race, usual[State.UP]) and place + 1 < len(races):
-            if _came_back(track, race, races[place + 1]):
-                row = _gun(track, race[0])
+        if is_false_start(track, race, usual[State.UP]) and place + 1 < len(races):
+            if came_back(track, race, races[place + 1]):
+                row = gun_row(track, race[0])
                 recalls.append(Event(row, track.log.series.at(row), number + 1, RECALL_CONFIDENCE))
             continue
         number += 1
-        joined = _meeting(track, race)
+        joined = meeting(track, race)
         last = joined[-1]
         if abs(track.made_good(last.first, last.end)) < ABANDONED_SHARE * usual[last.state]:
             abandoned.append(number)
@@ -212,73 +128,12 @@ def _labelled(
     return tuple(legs), tuple(recalls), tuple(abandoned)
 
 
-def _false_start(track: _Track, race: list[Span], usual_m: float) -> bool:
-    """Return whether a race is one short beat, with at most the way back."""
-    beats = sum(one.state == State.UP for one in race)
-    return beats == 1 and abs(track.made_good(race[0].first, race[0].end)) < RECALL_SHARE * usual_m
-
-
-def _came_back(track: _Track, race: list[Span], following: list[Span]) -> bool:
-    """Return whether the boat started again from where she had started before."""
-    made = track.windward_m[race[0].end - 1] - track.windward_m[race[0].first]
-    between = track.windward_m[following[0].first] - track.windward_m[race[0].first]
-    return bool(abs(between) < CAME_BACK_SHARE * made)
-
-
 def _usual(metres: list[float]) -> float:
     """Return the upper quartile: short ones are recalls and abandoned legs."""
     return float(np.percentile(metres, 75)) if metres else 0.0
 
 
-def _meeting(track: _Track, race: list[Span]) -> list[Span]:
-    """Return the legs of a race end to end: each begins where the one before ends, at the turn between them."""
-    edges = [_gun(track, race[0])]
-    for before, after in zip(race[:-1], race[1:], strict=True):
-        edges.append(_turning_row(track, before, after))
-    edges.append(_crossing(track, race[-1]))
-    return [
-        Span(one.state, edges[place], max(edges[place + 1], edges[place] + 1))
-        for place, one in enumerate(race)
-    ]
-
-
-USUAL_ANGLE_DEG: Final = {State.UP: 45.0, State.REACH: 95.0, State.RUN: 150.0}
-LEAVING: Final = 0.25
-"""A leg ends where the boat has turned a quarter of the way to the next one's angle."""
-
-
-def _turning_row(track: _Track, before: Span, after: Span) -> int:
-    """Return the row at which the boat turns from one leg to the next."""
-    low, high = max(before.end - 20, before.first), min(after.first + 20, after.end)
-    angle = np.abs(track.states.angle_deg[low:high])
-    start, goal = USUAL_ANGLE_DEG[before.state], USUAL_ANGLE_DEG[after.state]
-    middle = start + LEAVING * (goal - start)
-    past = (angle > middle) if goal > start else (angle < middle)
-    # of all rows the one with most rows short of it on its left and most past it on its right
-    score = np.concatenate(([0], np.cumsum(~past))) + np.concatenate((np.cumsum(past[::-1])[::-1], [0]))
-    return low + int(score.argmax())
-
-
-def _crossing(track: _Track, last: Span) -> int:
-    """Return the row at which the boat finishes: where her speed falls for good, if it does."""
-    if last.end >= track.windward_m.size:
-        return last.end
-    speed = np.nan_to_num(track.log.series.sog[last.first : last.end])
-    fast = np.flatnonzero(speed >= FINISH_SPEED_SHARE * float(np.median(speed)))
-    end = last.first + int(fast[-1]) + 1 if fast.size else last.end
-    return end if last.end - end <= LONGEST_SLOWING_S else last.end
-
-
-def _gun(track: _Track, beat: Span) -> int:
-    """Return the row at which the boat gathers way for the beat: half way up to its usual speed."""
-    series = track.log.series
-    usual = float(np.nanmedian(series.sog[beat.first : beat.end]))
-    low = max(beat.first - 30, 0)
-    slow = np.flatnonzero(np.nan_to_num(series.sog[low : beat.first + 20]) < 0.5 * usual)
-    return low + int(slow[-1]) - 2 if slow.size and low + int(slow[-1]) >= 2 else beat.first
-
-
-def _leg(track: _Track, race: list[Span], place: int, number: int) -> Leg:
+def _leg(track: RaceTrack, race: list[Span], place: int, number: int) -> Leg:
     span = race[place]
     after = race[place + 1].state if place + 1 < len(race) else None
     state = track.states.state[span.first : span.end]
@@ -314,11 +169,11 @@ def _of_race(legs: Sequence[Leg], race: int) -> list[Leg]:
     return [one for one in legs if one.race == race]
 
 
-def _roundings(track: _Track, legs: tuple[Leg, ...]) -> tuple[Rounding, ...]:
+def _roundings(track: RaceTrack, legs: tuple[Leg, ...]) -> tuple[Rounding, ...]:
     """Return the turn between each two legs of a race."""
     series = track.log.series
     out = []
-    for before, after in zip(legs[:-1], legs[1:], strict=True):
+    for before, after in pairwise(legs):
         if before.race == after.race:
             row = min(after.first, series.rows - 1)
             out.append(
@@ -335,7 +190,7 @@ def _roundings(track: _Track, legs: tuple[Leg, ...]) -> tuple[Rounding, ...]:
     return tuple(out)
 
 
-def _start(track: _Track, race: list[Leg]) -> Event:
+def _start(track: RaceTrack, race: list[Leg]) -> Event:
     """Return the start: sure when the boat waited before it, less when she was under way already."""
     row = race[0].first
     before = track.states.state[max(row - 60, 0) : row]
@@ -344,7 +199,7 @@ def _start(track: _Track, race: list[Leg]) -> Event:
     return Event(row, track.log.series.at(row), race[0].race, sure)
 
 
-def _finish(track: _Track, race: list[Leg]) -> Event:
+def _finish(track: RaceTrack, race: list[Leg]) -> Event:
     """Return the finish: sure when the boat slows down after it."""
     row = race[-1].end
     after = track.states.state[row : row + 60]
@@ -353,7 +208,7 @@ def _finish(track: _Track, race: list[Leg]) -> Event:
     return Event(row, track.log.series.at(row), race[-1].race, sure)
 
 
-def _stops(track: _Track, legs: tuple[Leg, ...]) -> tuple[Stretch, ...]:
+def _stops(track: RaceTrack, legs: tuple[Leg, ...]) -> tuple[Stretch, ...]:
     """Return where the boat was slow or still for long in the middle of a leg."""
     inside = np.zeros(track.windward_m.size, dtype=bool)
     for one in legs:
@@ -366,7 +221,7 @@ def _stops(track: _Track, legs: tuple[Leg, ...]) -> tuple[Stretch, ...]:
     )
 
 
-def _excluded(track: _Track, legs: tuple[Leg, ...]) -> tuple[Stretch, ...]:
+def _excluded(track: RaceTrack, legs: tuple[Leg, ...]) -> tuple[Stretch, ...]:
     """Return everything outside the legs, with the reason."""
     out: list[Stretch] = []
     row = 0

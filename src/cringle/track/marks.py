@@ -30,7 +30,7 @@ GIVEN_SPREAD_M: Final = 5.0
 
 @dataclass(frozen=True)
 class Course:
-    """Marks and their positions: name (``windward``, ``offset``, ``leeward`` ...) to latitude and longitude [deg].
+    """Marks and where they lie: name (``windward``, ``offset``, ``leeward``) to latitude, longitude [deg].
 
     Raises
     ------
@@ -86,7 +86,7 @@ def _metres(lat_deg: Array, lon_deg: Array, mark: tuple[float, float]) -> Array:
 
 
 def found_marks(roundings: Sequence[Rounding], course: Course | None) -> tuple[Mark, ...]:
-    """Return the marks: the given ones, and the middle of the roundings of each other kind with its spread."""
+    """Return the marks: the given ones, and the middle of the roundings of each other with its spread."""
     given = {} if course is None else course.marks
     out = [Mark(name, lat, lon, GIVEN_SPREAD_M, given=True) for name, (lat, lon) in given.items()]
     for name in dict.fromkeys(one.mark for one in roundings if one.mark not in given):

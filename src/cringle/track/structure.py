@@ -50,7 +50,7 @@ class Leg:
 
 @dataclass(frozen=True)
 class Rounding:
-    """One rounding: the mark, its row and time (UTC), where the boat was [deg], and how sure it is (0 to 1)."""
+    """One rounding: the mark, row and time (UTC), where the boat was [deg], and how sure it is (0 to 1)."""
 
     mark: str
     row: int

@@ -75,8 +75,8 @@ def states_of(log: Complete, wind: WindSeries) -> States:
 
     Notes
     -----
-    The cosine of the angle to the wind, averaged over 15 s, tells beat, reach and run: a tack or gybe does not
-    disturb it.
+    The cosine of the angle to the wind, averaged over 15 s, tells beat, reach and run: a tack or gybe does
+    not disturb it.
     """
     series = log.series
     course = bridged(series.cog, series.fix_interval_s)
