@@ -5,6 +5,7 @@ from numpy.testing import assert_allclose
 from scipy.spatial.transform import Rotation
 
 from cringle.physics.rotation import (
+    cross,
     pulled_back_derivative,
     rotation_matrix,
     rotation_vector,
@@ -63,3 +64,8 @@ def test_pulled_back_derivative(turn, moment):
         assert_allclose(
             (ahead - behind) / (2 * step), pulled_back_derivative(turn, moment)[:, axis], atol=1e-9
         )
+
+
+def test_cross_is_the_general_function():
+    one, two = np.random.default_rng(3).normal(size=(2, 7, 3))
+    assert_allclose(cross(one, two), np.cross(one, two))

@@ -22,6 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.physics.rotation import (
+    cross,
     pulled_back_derivative,
     rotation_vector,
     skew,
@@ -97,9 +98,9 @@ def element_axes(start: Array, end: Array, side: Array) -> tuple[Array, Array]:
     chord = end - start
     length = np.linalg.norm(chord, axis=1)
     along = chord / length[:, None]
-    normal = np.cross(along, side)
+    normal = cross(along, side)
     normal /= np.linalg.norm(normal, axis=1)[:, None]
-    return length, np.stack([along, np.cross(normal, along), normal], axis=2)
+    return length, np.stack([along, cross(normal, along), normal], axis=2)
 
 
 def _moving_axes(chord: Array, first: Array, second: Array) -> tuple[Array, Array, Array]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -154,7 +154,7 @@ def _half_width(found: Ensemble, search: _Search, exact: Array) -> Array:
     here = search.values(exact) - search.goal
     moved = []
     for other in found.others:
-        same = _Search(other, search.wanted, search.setting)
+        same = _Search(other, search.wanted, search.setting, search.last)
         there = same.values(exact) - same.goal
         moved.append(matrix @ ((there - here) / search.scale))
     return np.asarray(NINETY_PERCENT * np.sqrt(np.sum(np.square(moved), axis=0)), dtype=np.float64)
@@ -163,7 +163,9 @@ def _half_width(found: Ensemble, search: _Search, exact: Array) -> Array:
 class _Search:
     """One question on one base tune; keeps the last states to start the next solution from."""
 
-    def __init__(self, base: BaseTune, wanted: Wanted, setting: Setting) -> None:
+    def __init__(
+        self, base: BaseTune, wanted: Wanted, setting: Setting, near: Mapping[bool, Solved] | None = None
+    ) -> None:
         self.base, self.wanted, self.setting = base, wanted, setting
         names = quantity_names(base.model)
         unknown = [one.name for one in wanted.targets if one.name not in names]
@@ -175,7 +177,8 @@ class _Search:
         self.groups = [_screws(base.model, role) for role in wanted.roles]
         self.rows = [names.index(one.name) for one in wanted.targets]
         self.scale = np.array([one.scale for one in wanted.targets])
-        self.last: dict[bool, Solved] = {}
+        self.last: dict[bool, Solved] = dict(near or {})
+        self.solved_at: dict[bool, Mapping[str, float]] = {}
         screws = [[base.model.screw(one) for one in group] for group in self.groups]
         self.low = np.array([max(one.low for one in group) for group in screws])
         self.high = np.array([min(one.high for one in group) for group in screws])
@@ -201,7 +204,9 @@ class _Search:
     def one(self, turns: Array, sailing: bool) -> Solved:
         """Return one of the two states."""
         setting = self.settings(turns)[0 if sailing else 1]
-        self.last[sailing] = solve_setting(self.base, setting, start=self.last.get(sailing))
+        if self.solved_at.get(sailing) != setting.turns:
+            self.last[sailing] = solve_setting(self.base, setting, start=self.last.get(sailing))
+            self.solved_at[sailing] = setting.turns
         return self.last[sailing]
 
     def solve(self, turns: Array) -> tuple[Solved, Solved]:

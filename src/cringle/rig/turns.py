@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -149,7 +148,7 @@ def backstay_take_up_m(model: RigModel, pull_mm: float) -> float:
 
 
 def node_forces(model: RigModel, load: WindLoad) -> Array:
-    """Return the frame's node loads of a wind. [N]."""
+    """Return the frame's node loads of a wind, even loads with their end moments. [N, N m]."""
     table = np.zeros((len(model.frame.nodes), 6))
     for name, force in load.forces_n.items():
         table[model.node(name), :3] += force
@@ -157,12 +156,11 @@ def node_forces(model: RigModel, load: WindLoad) -> Array:
     low, high = height[model.node(GOOSENECK)], height[model.node(MASTHEAD)]
     mast = [n for n, name in enumerate(model.frame.names) if _is_mast(name) and low <= height[n] <= high]
     order = sorted(mast, key=lambda n: float(height[n]))
-    for under, over in pairwise(order):
-        length, even = height[over] - height[under], np.array(load.main_luff_n_per_m)
-        table[[under, over], :3] += 0.5 * length * even
-        end_moment = np.cross([0.0, 0.0, 1.0], even) * length**2 / 12.0
-        table[under, 3:] += end_moment
-        table[over, 3:] -= end_moment
+    length = np.diff(height[order])[:, None]
+    x, y, _ = load.main_luff_n_per_m
+    half = np.concatenate([0.5 * length * load.main_luff_n_per_m, length**2 / 12.0 * [-y, x, 0.0]], axis=1)
+    table[order[:-1]] += half
+    table[order[1:]] += half * [1.0, 1.0, 1.0, -1.0, -1.0, -1.0]
     return table
 
 
