@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
+from cringle.cli.log_simulate import register
 from cringle.cli.log_text import show_beside, show_debrief, show_logs, watched
 from cringle.errors import InputError
 from cringle.track.options import ReadOptions
@@ -199,3 +200,6 @@ def _targets(given: list[str] | None) -> dict[str, float]:
         return {name: float(value) for name, value in pairs}
     except ValueError as error:
         raise typer.BadParameter("a heel target is a number of degrees, as in upwind=15") from error
+
+
+register(app)

@@ -1,0 +1,147 @@
+"""A simulated boat's fixes as a log: NMEA 0183, GPX 1.1 or CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import reduce
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cringle.errors import InputError
+from cringle.track.sim_fixes import MICROSECONDS, Fixes
+
+Array = NDArray[np.float64]
+
+CSV_COLUMNS: Final = {
+    "lat": ("lat_deg", "{:.8f}"),
+    "lon": ("lon_deg", "{:.8f}"),
+    "sog": ("sog_kn", "{:.3f}"),
+    "cog": ("cog_deg_true", "{:.2f}"),
+    "stw": ("stw_kn", "{:.3f}"),
+    "hdg": ("hdg_deg_true", "{:.2f}"),
+    "awa": ("awa_deg", "{:.2f}"),
+    "aws": ("aws_kn", "{:.2f}"),
+    "roll": ("roll_deg", "{:.2f}"),
+}
+"""Track column to header and format."""
+
+
+def write_nmea(fixes: Fixes, name: str) -> bytes:
+    """Return the fixes as NMEA 0183 sentences: RMC, and XDR, HDT, VHW, MWV where there is a sensor."""
+    del name
+    lines: list[str] = []
+    columns = {key: values.tolist() for key, values in fixes.columns.items()}
+    makers = [make for channel, make in SENTENCES.items() if channel in columns]
+    for row, at in enumerate(_times(fixes)):
+        lines.extend(sentence(make(columns, row, at)) for make in makers)
+    return ("\r\n".join(lines) + "\r\n").encode("ascii")
+
+
+def sentence(body: str) -> str:
+    """Return a whole sentence: its checksum is the exclusive or of all characters of the body."""
+    return f"${body}*{reduce(lambda total, one: total ^ one, body.encode('ascii'), 0):02X}"
+
+
+_Columns = dict[str, list[float]]
+
+
+def _rmc(columns: _Columns, row: int, at: datetime) -> str:
+    lat, lon = _angle(columns["lat"][row], "NS", 2), _angle(columns["lon"][row], "EW", 3)
+    speed, course = columns["sog"][row], columns["cog"][row]
+    return (
+        f"GPRMC,{at:%H%M%S}.{at.microsecond // 1000:03d},A,{lat},{lon},{speed:.2f},{course:.1f},"
+        f"{at:%d%m%y},,,A"
+    )
+
+
+def _xdr(columns: _Columns, row: int, at: datetime) -> str:
+    del at
+    return f"IIXDR,A,{columns['roll'][row]:.1f},D,ROLL"
+
+
+def _hdt(columns: _Columns, row: int, at: datetime) -> str:
+    del at
+    return f"HCHDT,{columns['hdg'][row]:.1f},T"
+
+
+def _vhw(columns: _Columns, row: int, at: datetime) -> str:
+    del at
+    return f"IIVHW,,,,,{columns['stw'][row]:.2f},N,,"
+
+
+def _mwv(columns: _Columns, row: int, at: datetime) -> str:
+    del at
+    return f"WIMWV,{columns['awa'][row] % 360.0:.1f},R,{columns['aws'][row]:.1f},N,A"
+
+
+SENTENCES: Final[dict[str, Callable[[_Columns, int, datetime], str]]] = {
+    "lat": _rmc,
+    "hdg": _hdt,
+    "stw": _vhw,
+    "awa": _mwv,
+    "roll": _xdr,
+}
+"""Track column to the sentence that carries it."""
+
+
+def _angle(value: float, hemispheres: str, digits: int) -> str:
+    """Return an angle as degrees and minutes with its hemisphere."""
+    degrees, minutes = divmod(round(abs(value) * 60.0, 6), 60.0)
+    return f"{int(degrees):0{digits}d}{minutes:09.6f},{hemispheres[0] if value >= 0 else hemispheres[1]}"
+
+
+def write_gpx(fixes: Fixes, name: str) -> bytes:
+    """Return the fixes as a GPX 1.1 track: positions and times; the standard has no place for more."""
+    lats, lons = fixes.columns["lat"].tolist(), fixes.columns["lon"].tolist()
+    points = [
+        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><time>{at:%Y-%m-%dT%H:%M:%S}'
+        f".{at.microsecond // 1000:03d}Z</time></trkpt>"
+        for lat, lon, at in zip(lats, lons, _times(fixes), strict=True)
+    ]
+    head = (
+        '<?xml version="1.0" encoding="UTF-8"?>\n'
+        '<gpx version="1.1" creator="cringle" xmlns="http://www.topografix.com/GPX/1/1">\n'
+        f"<trk><name>{name}</name><trkseg>\n"
+    )
+    return (head + "\n".join(points) + "\n</trkseg></trk></gpx>\n").encode()
+
+
+def write_csv(fixes: Fixes, name: str) -> bytes:
+    """Return the fixes as CSV with a unit in every header."""
+    del name
+    kept = [(key, *CSV_COLUMNS[key]) for key in CSV_COLUMNS if key in fixes.columns]
+    shape = ",".join(text for _, _, text in kept)
+    columns = [fixes.columns[key].tolist() for key, _, _ in kept]
+    rows = [
+        f"{at.isoformat(timespec='milliseconds')},{shape.format(*values)}"
+        for at, *values in zip(_times(fixes), *columns, strict=True)
+    ]
+    return ("\n".join([",".join(["time", *(header for _, header, _ in kept)]), *rows]) + "\n").encode()
+
+
+def _times(fixes: Fixes) -> list[datetime]:
+    return [datetime.fromtimestamp(stamp / MICROSECONDS, tz=UTC) for stamp in fixes.stamps_us.tolist()]
+
+
+FORMATS: Final[dict[str, Callable[[Fixes, str], bytes]]] = {
+    "nmea": write_nmea,
+    "gpx": write_gpx,
+    "csv": write_csv,
+}
+"""Name of a format to its writer; it is the file's ending too."""
+
+
+def writer_of(name: str) -> Callable[[Fixes, str], bytes]:
+    """Return the writer of a format.
+
+    Raises
+    ------
+    InputError
+        There is no such format; the message lists those there are.
+    """
+    if name not in FORMATS:
+        raise InputError(f"format: found {name!r}", next_step=f"use one of: {', '.join(FORMATS)}")
+    return FORMATS[name]

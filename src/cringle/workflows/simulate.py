@@ -1,0 +1,117 @@
+"""Simulated logs of a book's boat, or of the demo's: files that read like recorded ones, with the truth."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from cringle.boat.read import read_book_files
+from cringle.boat.write import write_atomically
+from cringle.errors import InputError
+from cringle.speed.model import SpeedModel, Surroundings
+from cringle.track.frozen_polar import FrozenPolar, polar_of_model
+from cringle.track.sim_options import SimOptions
+from cringle.track.sim_write import writer_of
+from cringle.track.simulate import SimBoat, simulate
+from cringle.workflows.demo import examples_folder
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class SimRequest:
+    """What is to be simulated, and where it goes.
+
+    Parameters
+    ----------
+    out : Path
+        Folder for the files; made when absent. A file of the same name is replaced.
+    seed : int
+        Same seed and options, same files.
+    format : str
+        ``nmea``, ``gpx`` or ``csv``.
+    book : Path or None
+        Whose boat and crew; None takes the demo's.
+    options : SimOptions
+        The race.
+    """
+
+    out: Path
+    seed: int = 1
+    format: str = "nmea"
+    book: Path | None = None
+    options: SimOptions = field(default_factory=SimOptions)
+
+
+@dataclass(frozen=True)
+class SimFile:
+    """One boat's files: name, log, truth, number of fixes, tacks and gybes in it."""
+
+    name: str
+    log: Path
+    truth: Path
+    fixes: int
+    tacks: int
+    gybes: int
+
+    def to_json(self) -> dict[str, Any]:
+        """Return it as plain values."""
+        return {
+            "boat": self.name,
+            "log": str(self.log),
+            "truth": str(self.truth),
+            "fixes": self.fixes,
+            "tacks": self.tacks,
+            "gybes": self.gybes,
+        }
+
+
+def simulate_logs(request: SimRequest, tell: Tell = lambda _: None) -> list[SimFile]:
+    """Simulate a race and write each boat's log and truth.
+
+    Parameters
+    ----------
+    request : SimRequest
+        What and where.
+    tell : callable
+        Told each step before it starts.
+
+    Raises
+    ------
+    InputError, BookFileError
+        A file of the book or an option cannot be used.
+    NotConvergedError
+        A boat cannot get round the course.
+    BookError
+        The folder cannot be written.
+    """
+    write = writer_of(request.format)
+    if request.out.exists() and not request.out.is_dir():
+        raise InputError(f"{request.out} is a file", next_step="give a folder with --out")
+    tell("asking the speed model for the boat's polar")
+    polar = book_polar(request.book, sea=request.options.sea)
+    tell(f"sailing {request.options.boats} boats")
+    fleet = simulate(request.options, polar, request.seed)
+    request.out.mkdir(parents=True, exist_ok=True)
+    tell("writing logs and truth")
+    return [_written(request, write, boat) for boat in fleet.boats]
+
+
+def book_polar(book: Path | None, *, sea: str = "chop") -> FrozenPolar:
+    """Return the polar of a book's boat with her crew, or of the demo's boat."""
+    files = read_book_files(book or examples_folder())
+    model = SpeedModel.from_files(files.class_file, files.crew_file, Surroundings(sea=sea))
+    return polar_of_model(model, name=f"speed model of {files.boat_file.boat.name}")
+
+
+def _written(request: SimRequest, write: Callable[..., bytes], boat: SimBoat) -> SimFile:
+    log = request.out / f"{boat.name}.{request.format}"
+    truth = request.out / f"{boat.name}.truth.json"
+    write_atomically(log, write(boat.fixes, boat.name))
+    values = boat.truth.to_json(request.options, request.seed)
+    write_atomically(truth, (json.dumps(values, indent=1, allow_nan=False) + "\n").encode())
+    kinds = [one.kind for one in boat.truth.manoeuvres]
+    return SimFile(boat.name, log, truth, boat.fixes.rows, kinds.count("tack"), kinds.count("gybe"))
