@@ -1,10 +1,13 @@
 """Dealing the actions of a play anew: the shortest play these people can do, then the fewest changes.
 
-Every bound of the play holds, one person does one thing at a time with two hands and walks between places, and no
-place that an action needs is taken by more people than it holds. That model is a little looser than the deck, so
-that what is impossible in it is impossible. Where its answer lets two people meet in one place, it is solved again
-with the rule that nobody passes through or works in a full place where somebody else starts; the answer is then
-the shortest under that rule. What is left is reported by the check that follows.
+Every bound of the play holds, one person does one thing at a time with two hands and walks between places,
+and no
+place that an action needs is taken by more people than it holds. That model is a little looser than the
+deck, so
+that what is impossible in it is impossible. Where its answer lets two people meet in one place, it is solved
+again
+with the rule that nobody passes through or works in a full place where somebody else starts; the answer is
+then the shortest under that rule. What is left is reported by the check that follows.
 """
 
 from __future__ import annotations

@@ -231,9 +231,9 @@ def off_the_rail(tracks: Sequence[Track], until_s: float) -> dict[str, list[tupl
         spans: list[tuple[float, float]] = []
         since = None if track.first.posture in OUT_ON_THE_RAIL else 0.0
         for leg in track.legs:
-            if since is None and leg.end_s > leg.start_s:
-                since = leg.start_s
             is_out = leg.goal.posture in OUT_ON_THE_RAIL
+            if since is None and len(leg.path) > 1:
+                since = leg.start_s
             if is_out and since is not None:
                 spans.append((since, leg.end_s))
                 since = None
