@@ -19,6 +19,8 @@ from cringle.boat.read import parse, read_toml
 from cringle.speed.balance import EXACT_STEPS, balance_at, cells_at
 from cringle.speed.cache import cached, key_of
 from cringle.speed.cases import Case
+from cringle.speed.ensemble import members
+from cringle.speed.ensemble_targets import ensemble_targets
 from cringle.speed.equilibrium import Status, solve
 from cringle.speed.model import SpeedModel
 from cringle.speed.polar import Polar, heels_of, polar, polars
@@ -27,6 +29,7 @@ from cringle.units import degrees_to_radians, knots_to_metres_per_second
 EXAMPLES = Path(__file__).parents[1] / "examples"
 WINDS = np.linspace(4.0, 25.0, 22)
 ANGLES = np.linspace(30.0, 180.0, 76)
+ENSEMBLE_WINDS = np.arange(6.0, 21.0, 2.0)
 POINTS = 24
 BRUTE_WINDS, BRUTE_ANGLES = WINDS[::4], ANGLES[::5]
 
@@ -151,6 +154,8 @@ def rows() -> list[dict[str, object]]:
     each = point_by_point(model, found)
     status = np.concatenate([one.cells.status.ravel() for one in found])
     lost, good = (int((status == one).sum()) for one in (Status.NOT_CONVERGED, Status.CONVERGED))
+    boats, cases = members(model), (model.upwind, *model.run)
+    drawn = seconds(lambda: ensemble_targets(boats, ENSEMBLE_WINDS, cases=cases))
     brute, exponent, read = brute_difference(model), growth(model), cached_read_ms(model)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
     return [
@@ -160,6 +165,8 @@ def rows() -> list[dict[str, object]]:
         _row("faster by brute heel, at most", brute, unit="m/s", target=0.01, ok=brute < 0.01),
         _row("reachable cells that converge", 100.0 * good / (good + lost), unit="%", target=99.5,
              ok=good >= 0.995 * (good + lost)),
+        _row(f"targets of {len(boats)} members, {len(cases)} cases, {ENSEMBLE_WINDS.size} winds", drawn,
+             unit="s", target=3.0, ok=drawn < 3.0),
         _row("time goes with cells to the power", exponent, unit="1", target=1.2, ok=exponent < 1.2),
         _row("largest memory of this process", memory, unit="MB", target=1024.0, ok=memory < 1024.0),
         _row("cached read", read, unit="ms", target=20.0, ok=read < 20.0),

@@ -28,9 +28,11 @@ from cringle.physics.wind import apparent_wind, heeled_wind, true_wind
 from cringle.physics.windage import windage_forces
 from cringle.speed.air_side import air_terms
 from cringle.speed.cases import Case
-from cringle.speed.equilibrium import solve
+from cringle.speed.ensemble import members
+from cringle.speed.equilibrium import Status, solve
+from cringle.speed.heel import heel_cost
 from cringle.speed.model import SpeedModel
-from cringle.speed.polar import polar
+from cringle.speed.polar import polar, polars
 from cringle.speed.targets import targets
 from cringle.speed.techniques import metres_per_minute, technique_windows, techniques
 from cringle.units import knots_to_metres_per_second
@@ -223,6 +225,39 @@ def test_upwind(outside, demo):
     outside.within(
         id="F03", what="cost of 4 deg more heel in 12, 14 and 16 kn [m/min]", got=cost, low=0.2, high=5.0,
         source=PRACTICE, kind="practice",
+    )  # fmt: skip
+
+
+def test_heel_cost_against_its_own_interval(outside, demo):
+    up = targets(demo, [12.0, 14.0, 16.0, 18.0], case=demo.upwind)
+    cost = heel_cost(demo, up, members(demo, count=32))
+    place = list(cost.offset_deg).index(4.0)
+    outside.true(
+        id="F03b", what="the cost of 4 deg more heel stands outside its own 90 % interval in 12 to 18 kn",
+        ok=bool(cost.clear(4.0).all()), source=PRACTICE, kind="practice",
+        got="lower end "
+        + ", ".join(f"{one:.1f}" for one in cost.s_per_mile_90.low[:, place])
+        + " s/mile",
+    )  # fmt: skip
+
+
+def test_reachable_cells_converge(outside, demo):
+    wind, angle = np.linspace(4.0, 25.0, 22), np.linspace(30.0, 180.0, 76)
+    counts = np.zeros(4, int)
+    for one in polars(demo, wind, angle):
+        counts += np.bincount(one.cells.status.ravel(), minlength=4)
+    outside.within(
+        id="E08", what="cells of 22 winds, 76 angles, 6 cases that converge, of those reachable [%]",
+        got=100.0 * counts[Status.CONVERGED] / (counts[Status.CONVERGED] + counts[Status.NOT_CONVERGED]),
+        low=99.5, high=100.0, source="the model's own promise", kind="arithmetic",
+    )  # fmt: skip
+    for boat in members(demo, count=64)[:8]:
+        for one in polars(boat, np.linspace(5.0, 23.0, 4), np.arange(34.0, 176.0, 10.0)):
+            counts += np.bincount(one.cells.status.ravel(), minlength=4)
+    outside.within(
+        id="E08b", what="the same with 8 members of the ensemble [%]",
+        got=100.0 * counts[Status.CONVERGED] / (counts[Status.CONVERGED] + counts[Status.NOT_CONVERGED]),
+        low=99.5, high=100.0, source="the model's own promise", kind="arithmetic",
     )  # fmt: skip
 
 
