@@ -315,6 +315,28 @@ def measure(  # noqa: PLR0913, PLR0917 - one parameter an option
     show(found, as_json, measure_json, text.measure_text)
 
 
+@app.command(epilog="Example: cringle rig shape --prebend 27 --sag 95 --wind 12 --keep")
+def shape(  # noqa: PLR0913, PLR0917 - one parameter an option
+    prebend: Annotated[float | None, typer.Option("--prebend", help="Measured prebend [mm].")] = None,
+    rake: Annotated[float | None, typer.Option("--rake", help="Masthead aft of the mast foot [mm].")] = None,
+    sag: Annotated[float | None, typer.Option("--sag", help="Forestay sag in its middle [mm].")] = None,
+    wind: Annotated[float, typer.Option("--wind", help="True wind [kn]; 0 is the dock.")] = 0.0,
+    backstay_pull: Annotated[float, typer.Option("--backstay-pull", help="Puller from the top [mm].")] = 0.0,
+    keep: Annotated[bool, typer.Option("--keep", help="Write it into the book.")] = False,
+    book: BookOption = None,
+    as_json: JsonOption = False,
+    who: WhoOption = DEFAULT_WHO,
+) -> None:
+    """Put a measured prebend, rake or sag beside the model, and keep it for the fit."""
+    from cringle.workflows.rig_json import shape_json
+    from cringle.workflows.rig_shape import ShapeRequest, rig_shape
+
+    given = {"prebend_mm": prebend, "rake_mm": rake, "sag_mm": sag}
+    measured = {name: value for name, value in given.items() if value is not None}
+    found = rig_shape(find_book(book), ShapeRequest(measured, wind, backstay_pull), keep=keep, who=who)
+    show(found, as_json, shape_json, text.shape_text_beside)
+
+
 @app.command(epilog="Examples: cringle rig check · cringle rig check --port 9412 --starboard 9404")
 def check(
     port: Annotated[float | None, typer.Option("--port", help="Masthead to port chainplate [mm].")] = None,

@@ -16,6 +16,7 @@ from cringle.workflows.rig import BaseAnswer, SheetAnswer, SolveAnswer, TurnsAns
 from cringle.workflows.rig_backstay import BackstayAnswer, LoadsAnswer
 from cringle.workflows.rig_choose import ChooseAnswer
 from cringle.workflows.rig_measure import CheckAnswer, MeasureAnswer
+from cringle.workflows.rig_shape import ShapeAnswer
 
 
 def words(name: str) -> str:
@@ -273,6 +274,18 @@ def measure_text(found: MeasureAnswer) -> list[str]:
         "Kept in the book." if found.kept else "Not kept; add --keep to write it into the book.",
         *cautions_text(SCREW_CAUTIONS, found.warnings),
     ]
+
+
+def shape_text_beside(found: ShapeAnswer) -> list[str]:
+    """Return a measured shape beside the model."""
+    place = f"upwind in {found.wind_kn:g} kn" if found.wind_kn else "on the dock"
+    lines = [
+        f"{words(one.quantity.removesuffix('_mm'))} {place}: {one.measured_mm:.0f} mm; the model expects "
+        f"{one.expected_mm:.0f} ± {one.half_width_mm:.0f} mm: {'within' if one.is_within else 'outside'}."
+        for one in found.rows
+    ]
+    kept = "Kept in the book." if found.kept else "Not kept; add --keep to write it into the book."
+    return [*lines, kept, *cautions_text(SCREW_CAUTIONS, found.warnings)]
 
 
 def check_text(found: CheckAnswer) -> list[str]:

@@ -15,6 +15,7 @@ from cringle.workflows.rig import BaseAnswer, SheetAnswer, SolveAnswer, TurnsAns
 from cringle.workflows.rig_backstay import BackstayAnswer, LoadsAnswer
 from cringle.workflows.rig_choose import ChooseAnswer
 from cringle.workflows.rig_measure import CheckAnswer, MeasureAnswer
+from cringle.workflows.rig_shape import ShapeAnswer
 
 Json = dict[str, Any]
 
@@ -268,6 +269,29 @@ def measure_json(found: MeasureAnswer) -> Json:
         "notes": list(reading.notes),
         "warnings": list(found.warnings),
         "cautions": list(SCREW_CAUTIONS),
+    }
+
+
+def shape_json(found: ShapeAnswer) -> Json:
+    """Return a measured shape beside the model."""
+    rows = [
+        {
+            "quantity": one.quantity.removesuffix("_mm"),
+            "measured_mm": plain(one.measured_mm),
+            "expected_mm": plain(one.expected_mm),
+            "expected_mm_low": plain(one.expected_mm - one.half_width_mm),
+            "expected_mm_high": plain(one.expected_mm + one.half_width_mm),
+            "within": one.is_within,
+        }
+        for one in found.rows
+    ]
+    return {
+        "schema": "rig_shape/1",
+        "wind_kn": found.wind_kn,
+        "backstay_pull_mm": found.backstay_pull_mm,
+        "rows": rows,
+        "kept": found.kept,
+        "warnings": list(found.warnings),
     }
 
 

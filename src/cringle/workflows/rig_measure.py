@@ -27,6 +27,7 @@ from cringle.rig.measure import (
 from cringle.rig.recording import read_motion, read_wav
 from cringle.rig.turns import Setting, solve_setting
 from cringle.workflows.rig_book import SUBJECT, RigBook, read_rig
+from cringle.workflows.rig_shape import SPREAD_MM
 
 
 @dataclass(frozen=True)
@@ -204,9 +205,9 @@ def rig_check(folder: Path, *, middle_mm: tuple[float, float] | None = None) -> 
     return CheckAnswer(tuple(symmetry(newest)), middle, newest)
 
 
-def _measurements(folder: Path) -> list[Entry]:
+def _measurements(folder: Path, field_name: str = "tension_n") -> list[Entry]:
     with Book.open(folder, create=True) as book:
-        return [one for one in book.history("rig_measurement") if "tension_n" in one.payload]
+        return [one for one in book.history("rig_measurement") if field_name in one.payload]
 
 
 def rig_fit(folder: Path, *, keep: bool = False, who: str = "coach") -> RigFit:
@@ -218,7 +219,8 @@ def rig_fit(folder: Path, *, keep: bool = False, who: str = "coach") -> RigFit:
         There are no measurements away from the base.
     """
     known = read_rig(folder)
-    observations = [_observation(one) for one in _measurements(folder) if any(one.payload["turns"].values())]
+    tensions = [_observation(one) for one in _measurements(folder) if any(one.payload["turns"].values())]
+    observations = [*tensions, *(_shape(known, one) for one in _measurements(folder, "value_mm"))]
     files = known.files
     fitted = fit_factors(files.class_file, files.boat_file, observations, target=known.target)
     if keep:
@@ -231,6 +233,13 @@ def _observation(entry: Entry) -> Observation:
     spread = max((kept["tension_n_high"] - kept["tension_n_low"]) / 3.29, 0.02 * kept["tension_n"], 10.0)
     turns = {name: float(value) for name, value in kept["turns"].items()}
     return Observation(f"{entry.key.subject}_n", float(kept["tension_n"]), spread, Setting(turns))
+
+
+def _shape(known: RigBook, entry: Entry) -> Observation:
+    kept = entry.payload
+    turns = {name: float(value) for name, value in kept["turns"].items()}
+    setting = known.setting(turns, float(kept["wind_kn"]), float(kept["backstay_pull_mm"]))
+    return Observation(entry.key.subject, float(kept["value_mm"]), SPREAD_MM[entry.key.subject], setting)
 
 
 def _keep_fit(folder: Path, fitted: RigFit, who: str) -> None:
