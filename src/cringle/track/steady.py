@@ -33,8 +33,8 @@ CLEAR_AFTER_S: Final = 40
 """No stretch lies from 10 s before a manoeuvre or a rounding to 40 s after it."""
 
 
-CASES: Final = {"up": "up", "run": "soak furled", "reach": "reach"}
-"""What a fit of the speed model calls a kind of leg; a person may change it before fitting."""
+CASES: Final = {"up": "up", "run": "soak furled", "reach": ""}
+"""What a fit of the speed model calls a kind of leg; a person names a reach, or another way to run, first."""
 
 
 @dataclass(frozen=True)

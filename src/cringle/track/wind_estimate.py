@@ -11,6 +11,7 @@ from cringle.track.complete import Complete
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
 from cringle.track.turns import find_turns
 from cringle.track.wind_axis import MiddleOfTurn, find_axis
+from cringle.track.wind_instruments import calibrate, heel_corrected
 from cringle.track.wind_samples import Samples, take_samples
 from cringle.track.wind_series import INSTRUMENTS, TRACK, WindSeries
 from cringle.track.wind_smooth import Smoothed, smooth_direction
@@ -63,7 +64,7 @@ def estimate_wind(
         None when the log has no wind and its courses do not tell the direction.
     """
     if np.isfinite(log.series.twd).any():
-        return _of_instruments(log, strength)
+        return _of_instruments(heel_corrected(log), strength)
     log = log if stream is None else through_water(log, stream)
     samples = take_samples(log)
     shape = polar or sketch_polar()
@@ -114,6 +115,7 @@ def _of_instruments(log: Complete, strength: Strength | None) -> WindSeries:
     known = np.isfinite(series.twd)
     measured = np.isfinite(series.tws).any()
     blown = None if measured else strength_on_clock(strength, log, series.twd, None)
+    found = calibrate(log)
     return WindSeries(
         twd_deg=series.twd,
         tws_kn=series.tws if blown is None else blown.tws_kn,
@@ -121,5 +123,5 @@ def _of_instruments(log: Complete, strength: Strength | None) -> WindSeries:
         tws_sd_kn=np.where(known, INSTRUMENT_SD_KN, np.nan) if blown is None else blown.sd_kn,
         direction_source=INSTRUMENTS,
         strength_source=INSTRUMENTS if blown is None else blown.source,
-        notes=() if blown is None else blown.notes,
+        notes=(*(() if found is None else found.notes), *(() if blown is None else blown.notes)),
     )
