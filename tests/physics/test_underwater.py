@@ -17,6 +17,11 @@ from cringle.physics.hull_form import froude_number
 from cringle.physics.underwater import hull_curves, speed_terms, underwater_drag
 
 
+def test_heel_factors_kept_give_the_same_drag(curves):
+    heel, speed = np.array([0.05, 0.2, 0.4]), np.array([2.0, 3.5, 5.0])
+    assert_allclose(curves.drag(speed, curves.heel_factors(heel)), curves.drag(speed, heel), rtol=0.0)
+
+
 def test_upright_is_the_sum_of_its_parts(body):
     speed = 2.5
     froude = froude_number(speed, body.hull.length_waterline)

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from cringle.errors import NotConvergedError, OutOfRangeError
+from cringle.errors import InputError, NotConvergedError, OutOfRangeError
 from cringle.speed.calls import call_for_leg
 from cringle.speed.techniques import techniques
 
@@ -59,6 +59,11 @@ def test_a_leg_far_off_the_wind_is_sailed_straight(found):
 
 def test_the_leg_and_not_the_wind_alone_decides(found):
     assert call_for_leg(found, 11.5).technique != call_for_leg(found, 11.5, off_deg=30.0).technique
+
+
+def test_without_a_kite_there_is_nothing_to_call():
+    with pytest.raises(InputError, match="no technique"):
+        call_for_leg((), 10.0)
 
 
 def test_a_wind_not_computed_is_refused(found):

@@ -229,7 +229,7 @@ def settle(
     none = np.zeros_like(terms.moment)
     if not over.any():
         return Settled(none + 1.0, terms.drive, terms.side, terms.moment, none)
-    some = AirTerms(*(one[over] for one in terms))
+    some = _picked(terms, over)
     limit, dear = (np.broadcast_to(one, over.shape)[over] for one in (most, keel))
     power, excess = _power_for(air, some, limit, dear, steps=steps)
     found = forces(air, some, *scales(air, some, power, dear))
@@ -243,6 +243,13 @@ def settle(
         merged(one, part) for one, part in zip((terms.drive, terms.side, terms.moment), found, strict=True)
     )
     return Settled(merged(none + 1.0, power), drive, side, moment, merged(none, excess))
+
+
+def _picked(terms: AirTerms, where: Flags) -> AirTerms:
+    """Return the terms somewhere; those that depowering does not ask for are left empty."""
+    none = np.empty(0)
+    bare = terms._replace(drive=none, side=none, best_drive=none)
+    return AirTerms(*(one if one is none else one[where] for one in bare))
 
 
 def _power_for(

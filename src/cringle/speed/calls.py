@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.boat.base import Technique as TechniqueName
-from cringle.errors import NotConvergedError, OutOfRangeError
+from cringle.errors import InputError, NotConvergedError, OutOfRangeError
 from cringle.speed.cases import Case, Jib
 from cringle.speed.legs import LegBest, leg_best, legs_made_good
 from cringle.speed.techniques import (
@@ -110,11 +110,18 @@ def call_for_leg(
 
     Raises
     ------
+    InputError
+        There is no technique.
     OutOfRangeError
         The wind is outside the winds of `found`.
     NotConvergedError
         No technique can be sailed in this wind.
     """
+    if not found:
+        raise InputError(
+            "no technique to choose from: the class has no sail set with a kite",
+            next_step="add one to [[sail_sets]] in class.toml",
+        )
     winds = found[0].best.wind_kn
     if not winds[0] <= wind_kn <= winds[-1]:
         raise OutOfRangeError(
