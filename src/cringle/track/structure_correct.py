@@ -1,4 +1,4 @@
-"""What a person corrects in the structure of a race and in its list of manoeuvres; everything later follows."""
+"""What a person corrects in the structure of a race and in the list of manoeuvres; the rest follows."""
 
 from __future__ import annotations
 
@@ -156,12 +156,13 @@ def _without_leg(structure: Structure, correction: Correction) -> Structure:
 
 def _moved(structure: Structure, correction: Correction, series: Series) -> Structure:
     """Return the structure with a start, finish or rounding at another time, and the legs that meet there."""
-    events: Sequence[Event | Rounding] = {
+    events: Mapping[str, Sequence[Event | Rounding]] = {
         "start": structure.starts,
         "finish": structure.finishes,
         "rounding": structure.roundings,
-    }[correction.what]
-    meant = _nearest(events, [one.at for one in events], correction)
+    }
+    there = events[correction.what]
+    meant = _nearest(there, [one.at for one in there], correction)
     to = correction.to or correction.at
     row = round((to - series.start).total_seconds())
     legs = tuple(_with_edge(one, meant.row, row, series) for one in structure.legs)

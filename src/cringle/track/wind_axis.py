@@ -43,6 +43,14 @@ are roundings of marks on one side of the wind (judgement)."""
 LEAST_MARGIN: Final = 3.0
 """The best direction must beat any other by this much in the logarithm of its likelihood, about 20 to 1."""
 
+LEAST_MARGIN_PER_MINUTE: Final = 0.5
+"""And by so much for each minute of sailing: a log of reaches, or under engine, fits many directions a little.
+Chosen between recorded logs of that kind (0.2 to 0.4) and races (0.6 and more)."""
+
+MOST_UNSTEADY_DEG: Final = 12.0
+"""From one ten minutes to the next no wind turns by more than this on the average [deg]; the log under engine
+has 14, races up to 8."""
+
 RIVAL_DEG: Final = 45.0
 
 
@@ -97,7 +105,9 @@ def find_axis(samples: Samples, polar: FrozenPolar, turns: Sequence[MiddleOfTurn
         evidence[row] += _turn_score(one, candidates)
     chain = _best_chain(evidence, candidates)
     margin = _margin(evidence, candidates, chain)
-    if margin < LEAST_MARGIN:
+    minutes = use.size * samples.step_s / 60.0
+    wanted = max(LEAST_MARGIN, LEAST_MARGIN_PER_MINUTE * minutes)
+    if margin < wanted or _is_unsteady(evidence, candidates[chain]):
         return None
     every = ((samples.seconds // BLOCK_S).astype(int) - first).clip(0, evidence.shape[0] - 1)
     return Axis(candidates[chain[every]], margin)
@@ -151,6 +161,16 @@ def _best_chain(evidence: Array, candidates: Array) -> NDArray[np.intp]:
     for row in range(evidence.shape[0] - 1, 0, -1):
         chain[row - 1] = back[row][chain[row]]
     return chain
+
+
+def _is_unsteady(evidence: Array, chain_deg: Array) -> bool:
+    """Return whether the direction found turns about from block to block as no wind does."""
+    sailed = evidence.any(axis=1)
+    both = sailed[1:] & sailed[:-1]
+    if both.sum() < 2:
+        return False
+    change = np.abs(difference_deg(chain_deg[1:], chain_deg[:-1]))[both]
+    return bool(np.mean(change) > MOST_UNSTEADY_DEG)
 
 
 def _margin(evidence: Array, candidates: Array, chain: NDArray[np.intp]) -> float:
