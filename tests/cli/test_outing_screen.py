@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -48,10 +49,10 @@ def test_an_action_in_one_line() -> None:
     assert action_line(action) == "action a1 splice -> work list (opened 2026-05-01, closed 2026-05-08)"
 
 
-def test_nothing_to_show_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_to_show_is_said(book_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     show_list([], as_json=False)
     show_actions([], as_json=False)
-    show(BARE, as_json=False)
+    show(BARE, as_json=False, book=book_folder)
     out = capsys.readouterr().out
     assert "no outing yet" in out
     assert "no open action" in out

@@ -57,7 +57,11 @@ def start(
     as_json: JsonOption = False,
 ) -> None:
     """Begin an outing."""
-    show(start_outing(Door(find_book(book), who, at=at), place=place, people=people or None), as_json=as_json)
+    show(
+        start_outing(Door(find_book(book), who, at=at), place=place, people=people or None),
+        as_json=as_json,
+        book=book,
+    )
 
 
 @app.command(epilog="Example: cringle outing wind 11 --low 9 --gust 15 --direction 240 --height 2")
@@ -80,7 +84,7 @@ def wind(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
 ) -> None:
     """Note the wind as it is now."""
     said = WindSaid(wind_kn, height, low, high, gust, direction, reference)
-    show(note_wind(Door(find_book(book), who, outing, at), said), as_json=as_json)
+    show(note_wind(Door(find_book(book), who, outing, at), said), as_json=as_json, book=book)
 
 
 @app.command(epilog="Example: cringle outing sea chop")
@@ -93,7 +97,7 @@ def sea(
     as_json: JsonOption = False,
 ) -> None:
     """Note the sea as it is now."""
-    show(note_sea(Door(find_book(book), who, outing, at), state), as_json=as_json)
+    show(note_sea(Door(find_book(book), who, outing, at), state), as_json=as_json, book=book)
 
 
 @app.command(epilog="Example: cringle outing crew ines tobias marit keo")
@@ -106,7 +110,7 @@ def crew(
     as_json: JsonOption = False,
 ) -> None:
     """Note who is aboard from now on."""
-    show(note_crew(Door(find_book(book), who, outing, at), people), as_json=as_json)
+    show(note_crew(Door(find_book(book), who, outing, at), people), as_json=as_json, book=book)
 
 
 @app.command(epilog="Example: cringle outing use main_1=2.5 jib_1=2")
@@ -119,7 +123,11 @@ def use(
     as_json: JsonOption = False,
 ) -> None:
     """Note which sails were used and for how long."""
-    show(note_sails(Door(find_book(book), who, outing, at), pairs(sails, "SAIL=HOURS")), as_json=as_json)
+    show(
+        note_sails(Door(find_book(book), who, outing, at), pairs(sails, "SAIL=HOURS")),
+        as_json=as_json,
+        book=book,
+    )
 
 
 @app.command(
@@ -150,7 +158,7 @@ def set_command(  # noqa: PLR0913, PLR0917 - one parameter for each option of th
         found = note_settings(door, pairs(values or [], "ROLE=NUMBER"))
     else:
         found = note_start_numbers(door, TonightRequest(wind_kn=wind_kn, sea=sea, sail_set=sail_set), gear)
-    show(found, as_json=as_json)
+    show(found, as_json=as_json, book=book)
 
 
 @app.command(epilog="Example: cringle outing rig cap_port=1 cap_starboard=1 --row 12")
@@ -166,7 +174,11 @@ def rig(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comman
 ) -> None:
     """Note the rig as it is set. Turn screws only when the class allows it, and never under load."""
     said = pairs(turns or [], "SCREW=TURNS")
-    show(note_rig(Door(find_book(book), who, outing, at), said, row_kn=row, text=text), as_json=as_json)
+    show(
+        note_rig(Door(find_book(book), who, outing, at), said, row_kn=row, text=text),
+        as_json=as_json,
+        book=book,
+    )
 
 
 @app.command(epilog="Example: cringle outing note 'helm went light' --tag trim --photo leech.jpg --at 18:55")
@@ -185,6 +197,7 @@ def note(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     show(
         note_observation(Door(find_book(book), who, outing, at), Observed(text, boat, tag, photo)),
         as_json=as_json,
+        book=book,
     )
 
 
@@ -203,7 +216,11 @@ def goal(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     if (text is None) == (number is None) or (met and missed):
         raise typer.BadParameter("give a new goal, or --met NUMBER, or --missed NUMBER")
     judged = "met" if met else "not met"
-    show(set_goal(door, text) if text is not None else judge_goal(door, number or 0, judged), as_json=as_json)
+    show(
+        set_goal(door, text) if text is not None else judge_goal(door, number or 0, judged),
+        as_json=as_json,
+        book=book,
+    )
 
 
 @app.command(
@@ -239,7 +256,7 @@ def end(
     as_json: JsonOption = False,
 ) -> None:
     """End the outing."""
-    show(end_outing(Door(find_book(book), who, outing, at)), as_json=as_json)
+    show(end_outing(Door(find_book(book), who, outing, at)), as_json=as_json, book=book)
 
 
 @app.command("show", epilog="Examples: cringle outing show, cringle outing show 2026-05-01 --json")
@@ -249,7 +266,7 @@ def show_command(
     as_json: JsonOption = False,
 ) -> None:
     """Show the record of one day."""
-    show(show_outing(find_book(book), outing), as_json=as_json)
+    show(show_outing(find_book(book), outing), as_json=as_json, book=book)
 
 
 @app.command("list", epilog="Example: cringle outing list --json")

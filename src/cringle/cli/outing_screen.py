@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from rich.markup import escape
@@ -10,19 +11,20 @@ from rich.markup import escape
 from cringle.book.local_time import clock_text
 from cringle.book.outing_notes import Action, WindNote
 from cringle.book.outings import Outing, settings_in_force
-from cringle.cli.common import console, emit_json
+from cringle.cli.common import console, emit_json, find_book
+from cringle.workflows.display import shown
 from cringle.workflows.outing_json import outing_as_json, record_as_json
 
 SIGN = {"open": "·", "met": "+", "not met": "-"}
 
 
-def show(outing: Outing, *, as_json: bool) -> None:
-    """Print the record of one day."""
+def show(outing: Outing, *, as_json: bool, book: Path | None) -> None:
+    """Print the record of one day, in the boat's display units."""
     if as_json:
         emit_json(outing_as_json(outing))
         return
     screen = console()
-    for line in outing_lines(outing):
+    for line in shown(find_book(book), outing_lines(outing)):
         screen.print(escape(line))
 
 

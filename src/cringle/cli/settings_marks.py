@@ -23,6 +23,7 @@ from cringle.cli.marks_text import gauge_lines, marking_lines, marks_lines
 from cringle.errors import InputError
 from cringle.workflows import gauge as gauge_work
 from cringle.workflows import marking_day, marks
+from cringle.workflows.display import shown
 
 PaperOption = Annotated[str, typer.Option("--paper", help="a4 or letter.")]
 Millimetres = Annotated[float | None, typer.Option(help="From the datum [mm].")]
@@ -65,7 +66,7 @@ def show_marks(
     if as_json:
         emit_json(marks.marks_json(rows))
         return
-    print_lines(console(), marks_lines(rows))
+    print_lines(console(), shown(folder, marks_lines(rows)))
 
 
 def _pairs(given: list[str] | None, example: str) -> list[tuple[str, str]]:
@@ -116,7 +117,7 @@ def mark_up(  # noqa: PLR0913, PLR0917 - one parameter an option
     if as_json:
         emit_json(marking_day.marking_json(done))
         return
-    print_lines(console(), marking_lines(done))
+    print_lines(console(), shown(folder, marking_lines(done)))
 
 
 def one_line(
@@ -167,8 +168,9 @@ def gauge(
     as_json: JsonOption = False,
 ) -> None:
     """Judge whether the crew can set a control's step again, from settings read with a steel rule."""
-    done = gauge_work.study_gauge(find_book(book), control, readings, who=who, why=why)
+    folder = find_book(book)
+    done = gauge_work.study_gauge(folder, control, readings, who=who, why=why)
     if as_json:
         emit_json(gauge_work.gauge_json(done))
         return
-    print_lines(console(), gauge_lines(done))
+    print_lines(console(), shown(folder, gauge_lines(done)))

@@ -11,6 +11,7 @@ from cringle.cli.today_text import today_text
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.settings.tonight import tonight_json
+from cringle.workflows.display import shown
 from cringle.workflows.tonight import tonight
 
 app = typer.Typer(rich_markup_mode=None)
@@ -59,11 +60,12 @@ def today(  # noqa: PLR0913, PLR0917 - one parameter an option
         sail_set=sail_set,
         aboard=names(aboard),
     )
-    answer = tonight(find_book(book), request)
+    folder = find_book(book)
+    answer = tonight(folder, request)
     if as_json:
         emit_json(tonight_json(answer))
     else:
-        typer.echo(today_text(answer), nl=False)
+        typer.echo("\n".join(shown(folder, today_text(answer).splitlines())))
 
 
 def names(text: str) -> tuple[str, ...]:

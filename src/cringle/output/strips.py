@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from cringle.output.display_units import METRIC, in_display_units
 from cringle.output.typst_pdf import FIGURES_FONT, compile_pdf
 from cringle.output.wording import typst_string
 from cringle.settings.strip_layout import CHECK_BAR_MM, END_MM, Sheet, StripPart, Tick
@@ -24,13 +25,16 @@ WIDEST_FIGURES = 2.4
 HOW_TO = "Print at 100 %, no fitting to the page. Measure the bar: 100 mm, or do not use this sheet."
 
 
-def strips_pdf(sheets: Sequence[Sheet], title: str, made: datetime) -> bytes:
+def strips_pdf(sheets: Sequence[Sheet], title: str, made: datetime, *, units: str = METRIC) -> bytes:
     """Return the sheets as a PDF; the same input and date give the same bytes."""
-    return compile_pdf(strips_markup(sheets, title, made), made)
+    return compile_pdf(strips_markup(sheets, title, made, units=units), made)
 
 
-def strips_markup(sheets: Sequence[Sheet], title: str, made: datetime) -> str:
-    """Return the markup of all sheets; everything is placed in millimetres from the sheet's corner."""
+def strips_markup(sheets: Sequence[Sheet], title: str, made: datetime, *, units: str = METRIC) -> str:
+    """Return the markup of all sheets; everything is placed in millimetres from the sheet's corner.
+
+    The check bar is 100 mm whatever the display units are.
+    """
     paper = sheets[0].paper
     head = (
         '#set document(title: "Cringle scale strips")\n'
@@ -38,7 +42,7 @@ def strips_markup(sheets: Sequence[Sheet], title: str, made: datetime) -> str:
         f'#set text(font: "{FIGURES_FONT}", size: 8pt, fill: black, hyphenate: false)\n'
     )
     pages = [
-        _sheet(sheet, f"{title} · {made:%Y-%m-%d} · sheet {number} of {len(sheets)}")
+        _sheet(sheet, units, f"{title} · {made:%Y-%m-%d} · sheet {number} of {len(sheets)}")
         for number, sheet in enumerate(sheets, start=1)
     ]
     return head + "#pagebreak()\n".join(pages)
@@ -58,11 +62,13 @@ def _words(words: str, size_pt: float, *, bold: bool = False) -> str:
     return f"text(size: {size_pt:g}pt{weight}, {typst_string(words)})"
 
 
-def _sheet(sheet: Sheet, title: str) -> str:
+def _sheet(sheet: Sheet, units: str, title: str) -> str:
     paper = sheet.paper
     out = [_place(paper.margin_mm, paper.margin_mm - 5.0, _words(title, 8))]
     for index, part in enumerate(sheet.parts):
-        out.append(_strip(part, paper.margin_mm, paper.margin_mm + 6.0 + index * PITCH_OF_STRIPS_MM))
+        y_mm = paper.margin_mm + 6.0 + index * PITCH_OF_STRIPS_MM
+        out.append(_place(paper.margin_mm, y_mm - 4.2, _words(_caption(part, units), 8, bold=True)))
+        out.append(_strip(part, paper.margin_mm, y_mm))
     out.append(_check_bar(paper.margin_mm, paper.height_mm - paper.margin_mm - 6.0))
     return "".join(out)
 
@@ -78,7 +84,7 @@ def _check_bar(x_mm: float, y_mm: float) -> str:
 
 def _strip(part: StripPart, x_mm: float, y_mm: float) -> str:
     frame = f"rect(width: {part.length_mm:.3f}mm, height: {STRIP_MM:g}mm, stroke: 0.3pt)"
-    out = [_place(x_mm, y_mm - 4.2, _words(_caption(part), 8, bold=True)), _place(x_mm, y_mm, frame)]
+    out = [_place(x_mm, y_mm, frame)]
     size_pt, every = figure_size(part)
     for tick in part.ticks:
         at = x_mm + tick.at_mm
@@ -103,10 +109,11 @@ def _figure_shows(part: StripPart, tick: Tick, every: int) -> bool:
 _TRIANGLE = "polygon(fill: black, (0mm, 3mm), (3mm, 3mm), (1.5mm, 0mm))"
 
 
-def _caption(part: StripPart) -> str:
+def _caption(part: StripPart, units: str) -> str:
     more = f"larger number: {part.more}"
     count = "" if part.parts == 1 else f" · part {part.part} of {part.parts}"
-    return f"{part.line}{count} · {part.pitch_mm:g} mm a mark · {more} · datum: {part.datum}"
+    pitch = in_display_units(f"{part.pitch_mm:g} mm", units)
+    return f"{part.line}{count} · {pitch} a mark · {more} · datum: {part.datum}"
 
 
 def figure_size(part: StripPart) -> tuple[float, int]:

@@ -14,6 +14,7 @@ from cringle.output.card import CardInput, card_pdf
 from cringle.settings.names import known_name
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import ModelAnswers, Tonight
+from cringle.workflows.display import shown
 from cringle.workflows.tonight import tonight
 
 
@@ -79,9 +80,16 @@ def make_card(
     printed = local_time(folder, asked.at)
     downs = () if up.point == "down" else _runs(folder, request, model)
     people = _people(up, asked)
-    cards = [CardInput(up, downs, printed, one) for one in people]
+    up, *runs = (_in_display_units(folder, one) for one in (up, *downs))
+    cards = [CardInput(up, tuple(runs), printed, one) for one in people]
     write_atomically(out, card_pdf(cards))
     return CardsMade(out, tuple(one or "everybody" for one in people))
+
+
+def _in_display_units(folder: Path, one: Tonight) -> Tonight:
+    """Return tonight with its sentences in the boat's display units."""
+    notes = tuple(shown(folder, one.wind.notes))
+    return replace(one, cautions=tuple(shown(folder, one.cautions)), wind=replace(one.wind, notes=notes))
 
 
 def local_time(folder: Path, at: datetime | None) -> datetime:

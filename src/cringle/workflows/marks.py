@@ -186,7 +186,8 @@ def print_strips(
     files = read_book_files(folder)
     sheets = lay_strips(files, controls, paper)
     made = local_now(files, at)
-    write_atomically(out, strips_pdf(sheets, f"Scale strips, {files.boat_file.boat.name}", made))
+    boat = files.boat_file.boat
+    write_atomically(out, strips_pdf(sheets, f"Scale strips, {boat.name}", made, units=boat.display_units))
     return len(sheets)
 
 
