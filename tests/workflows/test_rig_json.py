@@ -34,6 +34,7 @@ def test_turns(book_folder):
     assert found["slack"] == []
     assert found["sag_mm"] == found["sailing"]["sag_mm"] > 0.0
     assert found["per_turn"]["cap_port"]["cap_port_n"] > 100.0
+    assert found["per_turn"]["cap_port"]["sag_mm"] < 0.0
     assert found["cautions"]
 
 

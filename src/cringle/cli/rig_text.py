@@ -74,8 +74,8 @@ def _slack(state: RigState) -> str:
 
 
 def sensitivity_text(found: TurnsAnswer) -> list[str]:
-    """Return one line a screw: what one turn does to every tension, prebend and rake."""
-    table = found.sensitivity
+    """Return one line a screw: what one turn does to every tension, prebend, rake and sag."""
+    table, underway = found.sensitivity, found.sailing_sensitivity
     lines = []
     for screw in table.screws:
         parts = [
@@ -83,7 +83,10 @@ def sensitivity_text(found: TurnsAnswer) -> list[str]:
             for name in table.names
             if name.endswith("_n") and abs(table.of(name, screw)) >= 5.0
         ]
-        shape = f"prebend {table.of('prebend_mm', screw):+.1f} mm, rake {table.of('rake_mm', screw):+.1f} mm"
+        shape = (
+            f"prebend {table.of('prebend_mm', screw):+.1f} mm, rake {table.of('rake_mm', screw):+.1f} mm, "
+            f"sag in {found.wind_kn:g} kn {underway.of('sag_mm', screw):+.1f} mm"
+        )
         lines.append(f"  {words(screw)}: {', '.join([*parts, shape])}")
     return lines
 

@@ -28,8 +28,8 @@ class TurnsAnswer:
         Screw to turns from base.
     dock, sailing : Solved
         On the dock, and upwind in `wind_kn`.
-    sensitivity : Sensitivity
-        One turn of each screw to the change of each quantity, on the dock.
+    sensitivity, sailing_sensitivity : Sensitivity
+        One turn of each screw to the change of each quantity, on the dock and in the wind.
     wind_kn : float
         Wind of the sailing state.
     rule_states : dict
@@ -42,6 +42,7 @@ class TurnsAnswer:
     dock: Solved
     sailing: Solved
     sensitivity: Sensitivity
+    sailing_sensitivity: Sensitivity
     wind_kn: float
     rule_states: dict[str, str]
     warnings: tuple[str, ...]
@@ -85,6 +86,7 @@ def rig_turns(
         dock,
         sailing,
         turn_sensitivity(dock.model, dock.equilibrium),
+        turn_sensitivity(sailing.model, sailing.equilibrium),
         wind_kn,
         rule_states(base.model),
         known.warnings(),

@@ -50,9 +50,11 @@ def state_json(state: RigState) -> Json:
 def turns_json(found: TurnsAnswer) -> Json:
     """Return the answer for some turns: the dock's state, the sag of the wind, sensitivities."""
     dock, sailing = state_json(found.dock.state), state_json(found.sailing.state)
-    table = found.sensitivity
+    table, underway = found.sensitivity, found.sailing_sensitivity
     per_turn = {
-        screw: {name: plain(table.of(name, screw), 2) for name in table.names if name != "sag_mm"}
+        screw: {
+            name: plain((underway if name == "sag_mm" else table).of(name, screw), 2) for name in table.names
+        }
         for screw in table.screws
     }
     return {
