@@ -80,6 +80,13 @@ def test_mean_and_spread_of_the_new_three_points_are_the_posterior_s():
     assert_allclose(three_point_sd(found.three_point_s[0], found.three_point_s[2]), found.sd_s)
 
 
+def test_a_slow_run_makes_the_likely_time_longer():
+    for prior in ((2.0, 2.1, 3.2), (2.0, 3.1, 3.2), (3.0, 3.0, 3.0)):
+        found = updated(prior, [4.0])
+        assert found.three_point_s[1] > prior[1]
+        assert list(found.three_point_s) == sorted(found.three_point_s)
+
+
 def test_scatter_widens_the_spread():
     assert updated((2.0, 3.0, 5.0), [1.0, 6.0]).sd_s > updated((2.0, 3.0, 5.0), [3.1, 3.2]).sd_s
 

@@ -27,6 +27,7 @@ BAR_PX = 12
 FONT = "DejaVu Sans, Liberation Sans, sans-serif"
 PNG_SCALE = 2.0
 THIN = 2
+AXIS_WORDS = "seconds from the call"
 
 
 @dataclass(frozen=True)
@@ -167,6 +168,11 @@ def _row_scale(timeline: Timeline) -> alt.Scale:
     return alt.Scale(domain=[-0.5, last + 0.5], reverse=True, nice=False)
 
 
+def _lane_time(timeline: Timeline, theme: Theme) -> alt.X:
+    """Return the time axis of the lanes, told in words only where no strip follows."""
+    return _time(timeline, theme, None if timeline.strip is not None else AXIS_WORDS)
+
+
 def _lanes(timeline: Timeline, theme: Theme) -> alt.LayerChart | alt.FacetChart:
     import altair as alt
 
@@ -188,11 +194,10 @@ def _cue_lines(timeline: Timeline, theme: Theme) -> alt.Chart:
     import altair as alt
 
     rows = [{"time": one.time_s} for one in timeline.lanes.cues]
-    title = None if timeline.strip is not None else "seconds from the call"
     drawn: alt.Chart = (
         alt.Chart(_values(rows))
         .mark_rule(color=theme.ink, strokeDash=[3, 3], strokeWidth=1)
-        .encode(x=_time(timeline, theme, title))
+        .encode(x=_lane_time(timeline, theme))
     )
     return drawn
 
@@ -225,7 +230,7 @@ def _bars(timeline: Timeline, theme: Theme) -> list[alt.Chart]:
             alt.Chart(_values(rows(kind)))
             .mark_bar(yOffset=8, **look)
             .encode(
-                x=_time(timeline, theme, None),
+                x=_lane_time(timeline, theme),
                 x2=f"{end}:Q",
                 y=alt.Y("row:Q", axis=None, scale=_row_scale(timeline)),
             )
@@ -256,7 +261,7 @@ def _bar_words(timeline: Timeline, theme: Theme) -> alt.Chart:
         alt.Chart(_values(rows))
         .mark_text(align="left", baseline="middle", dy=-7, color=theme.ink, fontSize=12)
         .encode(
-            x=_time(timeline, theme, None),
+            x=_lane_time(timeline, theme),
             y=alt.Y("row:Q", axis=None, scale=_row_scale(timeline)),
             text="words:N",
         )
@@ -298,7 +303,7 @@ def _heel(timeline: Timeline, strip: WeightStrip, theme: Theme) -> alt.LayerChar
             strip.time_s, strip.low_deg, strip.high_deg, strip.heel_deg, strip.steady_deg, strict=True
         )
     ]
-    base = alt.Chart(_values(rows)).encode(x=_time(timeline, theme, "seconds from the call"))
+    base = alt.Chart(_values(rows)).encode(x=_time(timeline, theme, AXIS_WORDS))
     axis = alt.Axis(
         title="heel [°]",
         labelColor=theme.ink,

@@ -112,7 +112,7 @@ def updated(prior: ThreePoint, timed_s: Sequence[float], *, prior_runs: float = 
     """Return the times of an action after timed runs: a posterior, the written times are never overwritten.
 
     Mean and variance of a run have a normal-inverse-gamma prior that is centred on the written times and
-    worth `prior_runs` runs; the three times are moved and stretched so that they keep their skew.
+    worth `prior_runs` runs. The likely time moves with the mean; the other two follow from mean and spread.
 
     Parameters
     ----------
@@ -148,6 +148,12 @@ def updated(prior: ThreePoint, timed_s: Sequence[float], *, prior_runs: float = 
         + prior_runs * runs.size / whole * (seen - mean) ** 2
     )
     new_spread = float(np.sqrt(squares / whole))
-    stretch = new_spread / spread if spread > 0.0 else 0.0
-    moved = [max(SHORTEST_S, new_mean + (one - mean) * stretch) for one in prior]
-    return Timing((moved[0], moved[1], moved[2]), new_mean, new_spread, int(runs.size))
+    return Timing(_three_points(likely - mean, new_mean, new_spread), new_mean, new_spread, int(runs.size))
+
+
+def _three_points(offset: float, mean: float, spread: float) -> ThreePoint:
+    """Return the three times of a mean and a spread, with the likely one at an offset from the mean [s]."""
+    likely = max(SHORTEST_S, mean + min(max(offset, -spread), spread))
+    middle = 3.0 * mean - 2.0 * likely
+    low = min(max(SHORTEST_S, middle - 3.0 * spread), likely)
+    return low, likely, max(middle + 3.0 * spread, likely)
