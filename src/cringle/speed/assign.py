@@ -42,9 +42,9 @@ class Prices:
 
     side: float = 0.1
     trim: float = 0.02
-    move: float = 0.05
+    move: float = 0.2
     swap: float = 0.5
-    hike: float = 0.1
+    hike: float = 1.0
 
 
 @dataclass(frozen=True)

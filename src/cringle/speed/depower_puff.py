@@ -79,7 +79,7 @@ def puff(model: SpeedModel, wind_kn: float, *, factor: float = PUFF) -> Puff:
     -----
     Feathering leaves the sails as they are and points higher until they have lost as much lift as the
     puff has too much; the part that shakes adds `feather_drag` of the table of assumptions on the sail area.
-    Easing keeps the angle and takes the power out of the sails. Both are steady states at the heel of the target: a
+    Easing keeps the angle and takes the power out of the sails. Both are steady states at that heel: a
     short puff ends before the boat gets there.
     """
     if not 1.0 <= factor <= 2.0:

@@ -28,7 +28,7 @@ PRIOR_SPREAD = {
     "windage": 0.20,
 }
 """One standard deviation of the logarithm of each factor: from the spreads of the coefficients it stands for
-in the tables of assumptions (a 90 % spread is 1.645 of these either way); sails and windage combine several."""
+in the tables of assumptions (a 90 % spread is 1.645 of these either way)."""
 
 WIND_SPREAD = 0.04
 """One standard deviation of the common error of the wind speed (logarithm). Estimate: a calibrated unit."""
@@ -151,9 +151,9 @@ def fit(model: SpeedModel, stretches: Sequence[Stretch]) -> FitReport:
 
     Notes
     -----
-    Minimises ``sum 2 (sqrt(1 + r^2) - 1) + sum (p / s)^2`` with r the difference of the logarithms of observed
-    and computed speed over its standard deviation, and p the logarithm of each factor over its prior s. The
-    soft loss grows like the distance and not its square beyond one standard deviation, so one wild stretch
+    Minimises ``sum 2 (sqrt(1 + r^2) - 1) + sum (p / s)^2`` with r the difference of the logarithms of
+    observed and computed speed over its standard deviation, and p the logarithm of each factor over its
+    prior s. The soft loss grows like the distance and not its square beyond one standard deviation, so one wild stretch
     pulls no harder than a fixed force: its reach is bounded by the prior's variance times the sensitivity.
     The covariance is the inverse of the curvature at the end, prior included.
     """

@@ -177,7 +177,7 @@ def clear_air(polar: LanePolar, shadow: Shadow, *, point: Point, place: InWake, 
     lost = slowed * polar.made_good(target) * seconds
     words = (
         f"{place.behind_m:.0f} m down the wake {100 * missing:.0f} % of the wind is missing and"
-        f" {100 * slowed:.0f} % of your speed: {lost:.0f} m in {seconds:.0f} s, which is what clear air is worth"
+        f" {100 * slowed:.0f} % of your speed: {lost:.0f} m in {seconds:.0f} s, the worth of clear air"
     )
     return LaneAnswer(
         question="clear_air",
