@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from functools import reduce
+from dataclasses import dataclass
+from functools import lru_cache, reduce
 from operator import xor
 from pathlib import Path
 
 import pytest
+
+from cringle.track.complete import Complete, complete
+from cringle.track.frozen_polar import FrozenPolar, sketch_polar
+from cringle.track.legs import find_legs
+from cringle.track.series import series_of
+from cringle.track.sim_options import SimOptions
+from cringle.track.sim_truth import BoatTruth
+from cringle.track.simulate import simulate
+from cringle.track.structure import Structure
+from cringle.track.wind_estimate import estimate_wind
+from cringle.track.wind_series import WindSeries
 
 LOGS = Path(__file__).parent.parent / "data" / "logs"
 
@@ -66,3 +78,35 @@ def rmc(seconds: float, day: str = "030526", **changed: str) -> str:
 def rmc_body() -> Callable[..., str]:
     """Return a function that makes RMC bodies."""
     return rmc
+
+
+@dataclass(frozen=True)
+class Simulated:
+    """One simulated boat, read back: log, truth, wind found from the track, legs found with it."""
+
+    log: Complete
+    truth: BoatTruth
+    wind: WindSeries
+    structure: Structure
+
+
+@lru_cache(maxsize=16)
+def simulated_boat(options: SimOptions, seed: int) -> Simulated:
+    """Simulate one boat from the sketch of a polar and analyse her log."""
+    boat = simulate(options, sketch_polar(), seed).boats[0]
+    log = complete(series_of(boat.track()))
+    wind = estimate_wind(log)
+    assert wind is not None
+    return Simulated(log, boat.truth, wind, find_legs(log, wind))
+
+
+@pytest.fixture
+def sketch() -> FrozenPolar:
+    """Return the sketch of a polar."""
+    return sketch_polar()
+
+
+@pytest.fixture
+def simulated() -> Callable[[SimOptions, int], Simulated]:
+    """Return a function that simulates and analyses one boat; the same race is made once only."""
+    return simulated_boat

@@ -44,8 +44,8 @@ LEAST_MARGIN: Final = 3.0
 """The best direction must beat any other by this much in the logarithm of its likelihood, about 20 to 1."""
 
 LEAST_MARGIN_PER_MINUTE: Final = 0.5
-"""And by so much for each minute of sailing: a log of reaches, or under engine, fits many directions a little.
-Chosen between recorded logs of that kind (0.2 to 0.4) and races (0.6 and more)."""
+"""And by so much for each minute of sailing: a log of reaches, or under engine, fits many a little.
+Chosen between recorded logs of that kind (0.2 to 0.4) and races (over 0.6)."""
 
 MOST_UNSTEADY_DEG: Final = 12.0
 """From one ten minutes to the next no wind turns by more than this on the average [deg]; the log under engine
@@ -165,7 +165,7 @@ def _best_chain(evidence: Array, candidates: Array) -> NDArray[np.intp]:
 
 def _is_unsteady(evidence: Array, chain_deg: Array) -> bool:
     """Return whether the direction found turns about from block to block as no wind does."""
-    sailed = evidence.any(axis=1)
+    sailed = np.asarray(np.abs(evidence).sum(axis=1) > 0.0)
     both = sailed[1:] & sailed[:-1]
     if both.sum() < 2:
         return False

@@ -1,0 +1,52 @@
+"""Logs as written: whole sentences, read back to what was simulated."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pynmea2
+import pytest
+from numpy.testing import assert_allclose
+
+from cringle.errors import InputError
+from cringle.track.frozen_polar import FrozenPolar
+from cringle.track.read import read_log
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.sim_write import FORMATS, writer_of
+from cringle.track.simulate import SimBoat, simulate
+
+
+@pytest.fixture(scope="module")
+def boat() -> SimBoat:
+    from cringle.track.frozen_polar import sketch_polar
+
+    options = SimOptions(laps=1, leg_m=400.0, sensors=SimSensors(rate_hz=2.0, instruments=True))
+    return simulate(options, sketch_polar(), 2).boats[0]
+
+
+@pytest.mark.parametrize("name", list(FORMATS))
+def test_read_back(tmp_path: Path, boat: SimBoat, name: str) -> None:
+    path = tmp_path / f"log.{name}"
+    path.write_bytes(writer_of(name)(boat.fixes, boat.name))
+    log = read_log(path)
+    assert log.track.height == boat.fixes.rows
+    assert_allclose(log.track["lat"], boat.fixes.columns["lat"], atol=2e-8)
+    stamps = log.track["time"].dt.epoch("us").to_numpy()
+    assert_allclose(stamps, boat.fixes.stamps_us, atol=1000)
+    if name != "gpx":
+        assert_allclose(log.track["sog"], boat.fixes.columns["sog"], atol=0.006)
+        turned = log.track["hdg"].to_numpy() - boat.fixes.columns["hdg"]
+        assert np.abs(np.mod(turned + 180.0, 360.0) - 180.0)[1:].max() < 4.0
+        assert_allclose(log.track["roll"].to_numpy()[:-1], boat.fixes.columns["roll"][:-1], atol=1.6)
+
+
+def test_every_sentence_is_whole_to_another_parser(boat: SimBoat) -> None:
+    lines = writer_of("nmea")(boat.fixes, boat.name).decode().split("\r\n")[:200]
+    kinds = {pynmea2.parse(line, check=True).sentence_type for line in lines}
+    assert kinds == {"RMC", "HDT", "VHW", "MWV", "XDR"}
+
+
+def test_an_unknown_format_lists_the_right_ones(sketch: FrozenPolar) -> None:
+    with pytest.raises(InputError, match="nmea, gpx, csv"):
+        writer_of("xml")
