@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
+    "serve": ("cringle.cli.serve", "The book as pages, on this machine or for phones on the same Wi-Fi."),
     "verify": ("cringle.cli.verify", "Run every check against the world outside."),
 }
 """Command to the module that holds its ``app``, and the help shown in the list."""

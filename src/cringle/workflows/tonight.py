@@ -10,6 +10,7 @@ from cringle.book.store import Book
 from cringle.settings.answer import Boat, answer, sail_set_asked
 from cringle.settings.records import Records, TonightRequest
 from cringle.settings.tonight import ModelAnswers, Tonight
+from cringle.workflows.book_then import BookThen
 from cringle.workflows.settings_entries import CUE, HEEL, POSTURE, SETTING, SUBJECT, table_of
 
 
@@ -44,7 +45,7 @@ def boat_of(files: BookFiles) -> Boat:
     return Boat(files.class_file, files.boat_file, files.crew_file)
 
 
-def tonight_records(book: Book, sail_set: str) -> Records:
+def tonight_records(book: Book | BookThen, sail_set: str) -> Records:
     """Return the current state of a book, as far as one sail set needs it."""
     entries = book.current(SETTING, subject=SUBJECT, sail_set=sail_set)
     entries += [*book.current(HEEL), *book.current(POSTURE), *book.current(CUE, sail_set=sail_set)]

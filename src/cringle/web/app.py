@@ -1,0 +1,63 @@
+"""The application: routes, limits, headers and errors put together."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+
+from cringle.web import problems
+from cringle.web.api import evening as evening_api
+from cringle.web.api import notes as notes_api
+from cringle.web.api import paper as paper_api
+from cringle.web.api import session as session_api
+from cringle.web.headers import Headers
+from cringle.web.limits import BodyLimit
+from cringle.web.pages import plain as plain_pages
+from cringle.web.pages import tonight as tonight_pages
+from cringle.web.site import Site, WebSettings
+
+ROUTERS = (
+    session_api.router,
+    evening_api.router,
+    notes_api.router,
+    paper_api.router,
+    plain_pages.router,
+    tonight_pages.router,
+)
+
+
+def create_app(settings: WebSettings) -> FastAPI:
+    """Return the application that serves one book.
+
+    Raises
+    ------
+    BookError
+        The book cannot be opened.
+    """
+    site = Site.of(settings)
+
+    @asynccontextmanager
+    async def running(_app: FastAPI) -> AsyncIterator[None]:
+        await site.live.start()
+        yield
+        await site.live.stop()
+        site.served.close()
+
+    app = FastAPI(
+        title="Cringle",
+        version="1",
+        description="Everything the pages do, as JSON.",
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=running,
+    )
+    app.state.site, app.state.routers = site, ROUTERS
+    for router in ROUTERS:
+        app.include_router(router)
+    problems.install(app)
+    app.add_middleware(BodyLimit)
+    app.add_middleware(Headers, hosts=settings.hosts)
+    return app

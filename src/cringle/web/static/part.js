@@ -1,0 +1,25 @@
+// Ask for a part of the page with the form's values and put it in; the newest question wins.
+let asking = null;
+
+export function queryOf(form) {
+  const query = new URLSearchParams();
+  for (const [name, value] of new FormData(form)) if (value !== "") query.append(name, value);
+  return query;
+}
+
+export async function refresh(url, target) {
+  if (asking) asking.abort();
+  const own = new AbortController();
+  asking = own;
+  try {
+    const answer = await fetch(url, { signal: own.signal, headers: { Accept: "text/html" } });
+    if (!answer.ok || answer.redirected) return false;
+    const text = await answer.text();
+    const fresh = new DOMParser().parseFromString(text, "text/html");
+    const part = fresh.getElementById(target.id);
+    target.replaceChildren(...(part ?? fresh.body).childNodes);
+    return true;
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,7 @@
+// Put the look chosen earlier on the page before it is drawn.
+try {
+  const theme = localStorage.getItem("theme");
+  if (theme) document.documentElement.dataset.theme = theme;
+} catch {
+  // a browser that keeps nothing shows the look of the device
+}

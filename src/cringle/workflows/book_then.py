@@ -1,0 +1,28 @@
+"""A book as it stood: what reads the current state of a book reads an earlier one with this instead."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from cringle.book.entries import Entry
+from cringle.book.store import Book
+
+
+class BookThen:
+    """A book as it stood just after an entry was written.
+
+    Parameters
+    ----------
+    book : Book
+        The open book.
+    entry_id : int
+        The entry.
+    """
+
+    def __init__(self, book: Book, entry_id: int) -> None:
+        self._book, self._entry_id = book, entry_id
+
+    def current(self, kind: str, **where: Any) -> list[Entry]:
+        """Return the newest entry of each cell of a kind as they stood then; see `Book.current`."""
+        found = self._book.as_of(self._entry_id, kind)
+        return [one for one in found if all(getattr(one.key, name) == value for name, value in where.items())]

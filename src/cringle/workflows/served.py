@@ -1,0 +1,171 @@
+"""A book as a server reads it: kept open, read again when a file or the history changes."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Lock
+from typing import Any, Final, TypeVar, cast
+
+from cringle.boat.read import BookFiles, read_book_files
+from cringle.book.names import DATABASE_NAME
+from cringle.book.store import Book
+from cringle.errors import BookError
+from cringle.settings.answer import answer, sail_set_asked
+from cringle.settings.records import TonightRequest
+from cringle.settings.tonight import Tonight
+from cringle.workflows.book_then import BookThen
+from cringle.workflows.evening import Evening, evening_of
+from cringle.workflows.history import batch_as_json, batches
+from cringle.workflows.settings_entries import SETTING
+from cringle.workflows.tonight import boat_of, tonight_records
+
+READ_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
+MOST_KEPT: Final = 256
+Found = TypeVar("Found")
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Which state of a book an answer is of; equal stamps mean equal answers.
+
+    Parameters
+    ----------
+    newest : int
+        Id of the newest entry.
+    place : tuple of int
+        Device and inode of the database: another one when the book was replaced.
+    files : tuple of int
+        When each file was changed [ns]; 0 where there is none.
+    """
+
+    newest: int
+    place: tuple[int, int]
+    files: tuple[int, ...]
+
+    def __str__(self) -> str:
+        return f"{self.newest}-{abs(hash((self.place, self.files))):x}"
+
+
+class Served:
+    """One book, read by many at once.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._lock = Lock()
+        self._book: Book | None = None
+        self._place: tuple[int, int] | None = None
+        self._kept: OrderedDict[Hashable, Any] = OrderedDict()
+
+    def stamp(self) -> Stamp:
+        """Return the state of the book now.
+
+        Raises
+        ------
+        BookError
+            The book has gone, or cannot be read.
+        """
+        place = self._place_now()
+        book = self._opened(place)
+        return Stamp(book.newest(), place, tuple(_changed(self.folder / name) for name in READ_FILES))
+
+    def files(self) -> BookFiles:
+        """Return the files of the book, read again only when one has changed."""
+        stamp = self.stamp()
+        return self.kept(("files", stamp.files), lambda: read_book_files(self.folder))
+
+    def tonight(self, request: TonightRequest, *, fixed_at: int | None = None) -> Tonight:
+        """Return tonight's numbers; the same as `cringle.workflows.tonight.tonight`, from what is kept.
+
+        Parameters
+        ----------
+        request : TonightRequest
+            Wind, sea, sails and people.
+        fixed_at : int, optional
+            Read the records as they stood after this entry.
+        """
+        return self.kept(
+            ("tonight", self.stamp(), request, fixed_at), lambda: self._answer(request, fixed_at)
+        )
+
+    def _answer(self, request: TonightRequest, fixed_at: int | None) -> Tonight:
+        stamp = self.stamp()
+        files = self.kept(("files", stamp.files), lambda: read_book_files(self.folder))
+        wanted = sail_set_asked(files.class_file, request.sail_set).id
+        book = self._opened(stamp.place)
+        reads = book if fixed_at is None else BookThen(book, fixed_at)
+        records = self.kept(("records", stamp, wanted, fixed_at), lambda: tonight_records(reads, wanted))
+        return answer(boat_of(files), records, request)
+
+    def evening(self) -> Evening:
+        """Return the conditions the crew shares, and whether they are racing."""
+        stamp = self.stamp()
+        book = self._opened(stamp.place)
+        return self.kept(("evening", stamp), lambda: evening_of(book, self._middle_kn(book)))
+
+    def _middle_kn(self, book: Book) -> float | None:
+        upwind = sail_set_asked(self.files().class_file, None).id
+        winds = sorted({one.key.wind_kn or 0.0 for one in book.current(SETTING, sail_set=upwind)})
+        return winds[len(winds) // 2] if winds else None
+
+    def changes_since(self, entry_id: int) -> list[dict[str, Any]]:
+        """Return what was written after an entry, batch by batch, as plain values."""
+        book = self._opened(self._place_now())
+        count = max(0, book.newest() - entry_id)
+        found = book.history(limit=count) if count else []
+        return [batch_as_json(one) for one in batches([one for one in found if one.id > entry_id])]
+
+    def kept(self, key: Hashable, make: Callable[[], Found]) -> Found:
+        """Return what is kept under a key, made now where there is nothing; the oldest goes first."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                return cast(Found, self._kept[key])
+        made = make()
+        with self._lock:
+            self._kept[key] = made
+            while len(self._kept) > MOST_KEPT:
+                self._kept.popitem(last=False)
+        return made
+
+    def close(self) -> None:
+        """Let go of the database."""
+        with self._lock:
+            if self._book is not None:
+                self._book.close()
+            self._book, self._place = None, None
+
+    def _place_now(self) -> tuple[int, int]:
+        path = self.folder / DATABASE_NAME
+        try:
+            found = path.stat()
+        except OSError as error:
+            raise BookError(
+                f"{path}: the book is not there any more ({error.strerror})",
+                next_step="bring it back: cringle book restore",
+            ) from error
+        return found.st_dev, found.st_ino
+
+    def _opened(self, place: tuple[int, int]) -> Book:
+        with self._lock:
+            if self._book is None or self._place != place:
+                if self._book is not None:
+                    self._book.close()
+                self._book = Book.open(self.folder, who="server")
+                self._place = place
+            return self._book
+
+
+def _changed(path: Path) -> int:
+    try:
+        return path.stat().st_mtime_ns
+    except OSError:
+        return 0
