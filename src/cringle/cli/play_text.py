@@ -119,7 +119,7 @@ def deal_lines(found: DealtPlay) -> list[str]:
         return [head, f"Not proven either way: {dealt.reason}. Give it more time with --limit."]
     least = "" if dealt.bound_s is None else f", no deal can take less than {dealt.bound_s:.1f} s"
     proof = "proven shortest" if dealt.status == "proven" else f"not proven{least}"
-    lines = [head, f"{dealt.makespan_s:.1f} s, {proof}; {len(dealt.changes)} actions change hands."]
+    lines = [head, f"{dealt.makespan_s:.1f} s, {proof}; {_changes(len(dealt.changes))} hands."]
     lines += [f"It would be {dealt.reason}."] if dealt.reason else []
     for hand in found.hands:
         mine = sorted(
@@ -131,6 +131,10 @@ def deal_lines(found: DealtPlay) -> list[str]:
         ]
     conflicts = [] if found.checked is None else found.checked.plan.conflicts
     return [*lines, "", *(f"Conflict left: {one}." for one in conflicts), RULES]
+
+
+def _changes(count: int) -> str:
+    return "1 action changes" if count == 1 else f"{count} actions change"
 
 
 def risk_lines(found: RiskOfPlay) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from cringle.boat.read import NEXT_STEP, TomlText, parse, read_toml
@@ -24,7 +25,7 @@ class PlayText:
 
 
 def read_play(path: Path) -> PlayText:
-    """Read one play file.
+    """Read one play file; one that has not changed since is not read again.
 
     Raises
     ------
@@ -35,6 +36,15 @@ def read_play(path: Path) -> PlayText:
     RuleError
         The play repeats body, trim or helm motion in rhythm.
     """
+    try:
+        found = path.stat()
+    except OSError:
+        return _read(path, ())  # the reader says what is wrong
+    return _read(path, (found.st_mtime_ns, found.st_size, found.st_ino))
+
+
+@lru_cache(maxsize=64)
+def _read(path: Path, stamp: tuple[int, ...]) -> PlayText:  # noqa: ARG001 - a changed file is read again
     toml = read_toml(path)
     play = parse(toml, PlayFile)
     findings = check_play(play, toml)

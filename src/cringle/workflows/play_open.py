@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from cringle.plays.read import PlayText, find_play, play_paths, read_play
 from cringle.plays.rehearsal import Run
 
 PLAYS_FOLDER = "plays"
+BOOK_FILES = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 RUN_KIND = "play_run"
 CENTRELINE_M = 0.15
 """A station nearer to the middle than this stays where it is when the windward side changes [m]."""
@@ -95,11 +97,22 @@ def open_playbook(folder: Path) -> Playbook:
     InputError, BookFileError
         The book's files cannot be read.
     """
-    files = read_book_files(folder)
+    files = _files(folder, _stamp(folder))
     own = play_paths(folder / PLAYS_FOLDER)
     paths = {**play_paths(library_folder()), **own}
     deck = deck_from(files.class_file)
     return Playbook(folder, files, dict(sorted(paths.items())), frozenset(own), deck, recorded_runs(folder))
+
+
+def _stamp(folder: Path) -> tuple[tuple[int, int, int], ...]:
+    """Return what changes when a file of the book changes."""
+    found = [(folder / name).stat() for name in BOOK_FILES if (folder / name).is_file()]
+    return tuple((one.st_mtime_ns, one.st_size, one.st_ino) for one in found)
+
+
+@lru_cache(maxsize=4)
+def _files(folder: Path, stamp: tuple[tuple[int, int, int], ...]) -> BookFiles:  # noqa: ARG001 - a changed file is read again
+    return read_book_files(folder)
 
 
 def library_folder() -> Path:
