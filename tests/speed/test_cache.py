@@ -29,9 +29,12 @@ def test_everything_that_changes_the_answer_changes_the_key(demo):
         demo.with_around(replace(demo.around, factors=Factors(hull_drag=1.01))),
         demo.with_around(replace(demo.around, water=replace(demo.around.water, hull_drag_factor=1.01))),
     ]
+    heavier = demo.class_file.hull.model_copy(update={"mass": 740.0})
+    boat = demo.class_file.model_copy(update={"hull": heavier})
+    others.append(replace(demo, class_file=boat))
     keys = {key_of(one, "targets") for one in [demo, *others]}
     keys |= {key_of(demo, "polar"), key_of(demo, "targets", wind_kn=[5.0])}
-    assert len(keys) == 7
+    assert len(keys) == 8
     assert key_of(demo, "targets") == key_of(demo.with_crew(demo.crew), "targets")
 
 

@@ -89,6 +89,20 @@ def test_too_little_wind_to_heel_so_far(demo):
     assert solve(demo, 3.0, 45.0, case=demo.upwind, heel_deg=25.0).status == Status.NOT_REACHABLE
 
 
+def test_a_heel_that_the_wind_cannot_hold_is_no_equilibrium(demo):
+    cells = solve(demo, 8.0, 50.0, case=demo.upwind, heel_deg=[2.0, 28.0])
+    assert cells.status.tolist() == [Status.CONVERGED, Status.NOT_REACHABLE]
+    assert np.isnan(cells.boat_speed_kn[1])
+
+
+def test_a_keel_that_stalls_holds_no_course(demo):
+    weak = replace(demo.around.water, stall_lift_coefficient=0.3)
+    stalling = demo.with_around(replace(demo.around, water=weak))
+    assert solve(demo, 12.0, 43.0, case=demo.upwind, heel_deg=12.0).converged
+    cell = solve(stalling, 12.0, 43.0, case=stalling.upwind, heel_deg=12.0)
+    assert cell.status == Status.OVER_POWERED
+
+
 def test_a_gale_is_too_much(demo):
     cells = solve(demo, 40.0, 60.0, case=demo.upwind, heel_deg=[5.0, 15.0, 25.0])
     assert set(cells.status.tolist()) <= {Status.OVER_POWERED, Status.NOT_REACHABLE}

@@ -78,3 +78,9 @@ def test_no_speed_nothing():
 def test_a_reach_is_no_run(off):
     with pytest.raises(OutOfRangeError, match="leg off the wind"):
         leg_best(HOT, 0, off_deg=off)
+
+
+def test_the_technique_named_has_the_longer_board():
+    deep, hot = grid([172.0], [6.0], "deep"), grid([140.0], [7.0], "hot")
+    assert leg_best(deep, 0, off_deg=38.0, others=[deep, hot]) == NOTHING
+    assert leg_best(hot, 0, off_deg=38.0, others=[deep, hot]).share > 0.5
