@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from cringle.cli.marks_text import gauge_lines, marking_lines, marks_lines
-from cringle.settings.gauge import Reading, compare_hardware, gauge_study
+from cringle.settings.gauge import GaugeStudy, Reading, compare_hardware, gauge_study
 from cringle.settings.markup import Scale
 from cringle.workflows.gauge import GaugeDone
 from cringle.workflows.marking_day import MarkingDone
