@@ -27,7 +27,13 @@ def test_the_best_heel_is_that_of_a_brute_sweep(demo, name):
 
 def test_every_reachable_cell_converges(demo):
     for one in polars(demo, WIND, ANGLE):
-        assert not (one.cells.status == Status.NOT_CONVERGED).any()
+        assert one.not_converged == ()
+
+
+def test_a_cell_that_fails_is_listed(demo):
+    found = polar(demo, [8.0, 10.0], [44.0, 46.0], case=demo.upwind)
+    found.cells.status[1, 0] = Status.NOT_CONVERGED
+    assert found.not_converged == ((10.0, 44.0),)
 
 
 def test_between_the_points_speed_is_between_the_points(demo):

@@ -54,6 +54,15 @@ class Polar:
     cells: Cells
     lower: Cells
 
+    @property
+    def not_converged(self) -> tuple[tuple[float, float], ...]:
+        """Wind [kn] and angle [deg] of every cell in which the solver failed, to be listed."""
+        rows, columns = np.nonzero(self.cells.status == Status.NOT_CONVERGED)
+        return tuple(
+            (float(self.wind_kn[row]), float(self.angle_deg[column]))
+            for row, column in zip(rows, columns, strict=True)
+        )
+
     def speed_at(self, wind_kn: ArrayLike, angle_deg: ArrayLike) -> Array:
         """Return the speed [kn] between the points of the grid, by straight lines; NaN outside or unknown."""
         wind, angle = np.asarray(wind_kn, float), np.abs(np.asarray(angle_deg, float))
