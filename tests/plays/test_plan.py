@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
@@ -232,10 +231,16 @@ def network_length(play):
     return float(earliest(distances(order.points.count, order.bounds))[order.points.finish])
 
 
-@pytest.mark.parametrize("limit", [0])
-def test_a_search_that_ends_at_its_limit_is_not_called_impossible(make, act, aboard, monkeypatch, limit):
-    monkeypatch.setattr("cringle.plays.plan.MOST_TRIES", limit)
-    plan = planned(make, act, aboard, [act("a"), act("b")])
+def test_a_search_that_ends_at_its_limit_is_not_called_impossible(make, act, aboard, monkeypatch):
+    monkeypatch.setattr("cringle.plays.plan.MOST_DEAD_ENDS", 0)
+    plan = planned(make, act, aboard, [act("a", ends_at_cue="due"), act("b", ends_at_cue="due")])
     assert not plan.proven
     assert "not proven" in plan.conflicts[0]
     assert "impossible" not in plan.conflicts[0]
+
+
+def test_sixty_actions_of_one_person_are_put_in_a_row(make, act, aboard):
+    plan = planned(make, act, aboard, [act(f"a{n}", "main", 1.0) for n in range(60)])
+    assert plan.feasible
+    assert_allclose(plan.makespan_s, 60.0)
+    assert broken_rules(plan, aboard) == []

@@ -31,8 +31,8 @@ from cringle.plays.network import (
 from cringle.plays.play_file import Action, PlayFile
 
 HANDS_OF_A_PERSON = 2
-MOST_TRIES = 4000
-"""Orders tried before giving up; then the answer is "not proven", never "impossible"."""
+MOST_DEAD_ENDS = 2000
+"""Orders that led nowhere before giving up; then the answer is "not proven", never "impossible"."""
 
 
 @dataclass(frozen=True)
@@ -225,33 +225,43 @@ class _Search:
         self._back = np.array([one.gap_back_s for one in self._pairs])
         self.gave_up = False
         self.deepest = ""
-        self._tries = 0
+        self._dead_ends = 0
         self._depth = -1
 
     def run(self, matrix: Array) -> tuple[Array, list[Bound]] | None:
         """Return the network with every clash put in order and the bounds that did it, or None."""
-        return self._solve(matrix, [])
+        waiting: list[Iterator[tuple[Array, Bound]]] = []
+        chosen: list[Bound] = []
+        while (pair := self._first_clash(matrix)) is not None:
+            waiting.append(self._nexts(matrix, pair, len(chosen)))
+            found = next(waiting[-1], None)
+            while found is None:
+                waiting.pop()
+                self._dead_ends += 1
+                self.gave_up = self._dead_ends > MOST_DEAD_ENDS
+                if not waiting or self.gave_up:
+                    return None
+                chosen.pop()
+                found = next(waiting[-1], None)
+            matrix = found[0]
+            chosen.append(found[1])
+        return matrix, chosen
 
-    def _solve(self, matrix: Array, chosen: list[Bound]) -> tuple[Array, list[Bound]] | None:
-        pair = self._first_clash(matrix)
-        if pair is None:
-            return matrix, chosen
-        self._tries += 1
-        if self._tries > MOST_TRIES:
-            self.gave_up = True
-            return None
+    def _nexts(self, matrix: Array, pair: _Pair, depth: int) -> Iterator[tuple[Array, Bound]]:
+        """Yield the network with each order of a pair that can hold, the better one first."""
         choices = [one for one in self._choices(pair) if can_add(matrix, one)]
-        if not choices and len(chosen) > self._depth:
-            self._depth, self.deepest = len(chosen), self._sentence(pair)
-        nexts = sorted(
-            ((added(matrix, one), one) for one in choices),
-            key=lambda found: (self._against(found[1]), float(earliest(found[0])[self._points.finish])),
-        )
-        for found, bound in nexts:
-            done = self._solve(found, [*chosen, bound])
-            if done is not None or self.gave_up:
-                return done
-        return None
+        if not choices and depth > self._depth:
+            self._depth, self.deepest = depth, self._sentence(pair)
+        for one in sorted(
+            choices, key=lambda bound: (self._against(bound), self._finish_with(matrix, bound))
+        ):
+            yield added(matrix, one), one
+
+    def _finish_with(self, matrix: Array, bound: Bound) -> float:
+        """Return the earliest finish with one more bound [s], without making the whole network."""
+        finish = self._points.finish
+        through = matrix[finish, bound.earlier] + bound.at_most + matrix[bound.later, ORIGIN]
+        return -min(float(matrix[finish, ORIGIN]), float(through))
 
     def _against(self, bound: Bound) -> bool:
         """Return whether a choice goes against the order that was asked for."""
