@@ -1,6 +1,8 @@
 import numpy as np
+import pytest
 from numpy.testing import assert_allclose
 
+from cringle.errors import InputError
 from cringle.physics.frame import across_load, chords
 from cringle.physics.frame_build import FrameBuilder
 
@@ -22,3 +24,12 @@ def test_chord_and_direction():
 
 def test_only_the_load_across_the_wire_counts():
     assert_allclose(across_load(stay()), [np.hypot(12.0, 5.0 * 0.8)])
+
+
+def test_a_wire_without_length_is_named():
+    build = FrameBuilder()
+    build.ground("plate", (0.0, 0.0, 0.0))
+    build.point("shackle", (0.0, 0.0, 0.0))
+    build.wire("plate", "shackle", 1e6)
+    with pytest.raises(InputError, match="plate to shackle has no length"):
+        build.build()

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from cringle.errors import NotConvergedError
+from cringle.errors import InputError, NotConvergedError
 from cringle.rig.base import BaseTarget, base_tune, file_target
 
 
@@ -66,3 +66,47 @@ def test_wires_are_shorter_than_their_chords(base):
     assert_allclose(
         chord / base.unstressed - 1.0, base.equilibrium.tension / base.model.frame.wires.stiffness
     )
+
+
+def with_rig(files, **fields):
+    rig = files.class_file.rig
+    return files.class_file.model_copy(update={"rig": rig.model_copy(update=fields)})
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ("no shrouds", "no wire of kind 'cap_shroud'"),
+        ("no caps", "no wire of kind 'cap_shroud'"),
+        ("no forestay", "no wire of kind 'forestay'"),
+        ("plates at the mast", "athwartships without resistance"),
+        ("far too tight", "may buckle"),
+        ("soft mast", "mast buckles"),
+        ("stem at the hounds", "from stem forestay to hounds has no length"),
+    ],
+)
+def test_a_rig_that_cannot_stand_says_what_gives_way(files, change, words):
+    rig = files.class_file.rig
+    fields = {
+        "no shrouds": {"wires": tuple(one for one in rig.wires if not one.pair)},
+        "no caps": {"wires": tuple(one for one in rig.wires if one.id != "cap")},
+        "plates at the mast": {"points": {**rig.points, "chainplate": (3.52, 0.0, 0.7)}},
+        "no forestay": {"wires": tuple(one for one in rig.wires if one.id != "forestay")},
+        "far too tight": {"wires": tuple(one.model_copy(update={"base_tension": 60e3}) for one in rig.wires)},
+        "soft mast": {
+            "panels": tuple(
+                one.model_copy(update={"I_fore_aft": 1e-9, "I_athwart": 1e-9}) for one in rig.panels
+            )
+        },
+        "stem at the hounds": {"points": {**rig.points, "stem": rig.points["hounds"]}},
+    }[change]
+    with pytest.raises((InputError, NotConvergedError), match=words) as caught:
+        base_tune(with_rig(files, **fields), files.boat_file)
+    assert caught.value.next_step
+
+
+def test_rigs_without_lowers_or_backstay_stand(files):
+    for missing in ("lower", "backstay"):
+        wires = tuple(one for one in files.class_file.rig.wires if one.id != missing)
+        found = base_tune(with_rig(files, wires=wires), files.boat_file)
+        assert_allclose(found.state.tensions_n["cap_port"], 2600.0, atol=0.1)

@@ -51,6 +51,14 @@ class Frame:
                 f"a beam at {self.names[self.beams.start[short[0]]]} has no length",
                 next_step="give its two ends different places",
             )
+        run = np.linalg.norm(self.nodes[self.wires.end] - self.nodes[self.wires.start], axis=1)
+        short = np.flatnonzero(run < 1e-6)
+        if len(short):
+            ends = self.names[self.wires.start[short[0]]], self.names[self.wires.end[short[0]]]
+            raise InputError(
+                f"the wire from {ends[0]} to {ends[1]} has no length",
+                next_step="give its two ends different places",
+            )
         lengths, axes = element_axes(
             self.nodes[self.beams.start], self.nodes[self.beams.end], self.beams.side
         )

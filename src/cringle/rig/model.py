@@ -186,6 +186,7 @@ def build_rig(
     """
     rig, known = class_file.rig, factors or RigFactors()
     _check_points(rig)
+    _check_stays(rig)
     build = FrameBuilder()
     _mast(build, rig, known, bow_m)
     _spreaders(build, rig, bow_m)
@@ -222,6 +223,16 @@ def _check_points(rig: Rig) -> None:
             f"boom_above_deck {rig.boom_above_deck:g} m is above the spreaders",
             next_step="mend it in class.toml, [rig]",
         )
+
+
+def _check_stays(rig: Rig) -> None:
+    kinds = {one.kind for one in rig.wires}
+    for kind in ("forestay", "cap_shroud"):
+        if kind not in kinds:
+            raise InputError(
+                f"class.toml: no wire of kind {kind!r}; without it the mast falls",
+                next_step="add it under [[rig.wires]]",
+            )
 
 
 def _bowed(rig: Rig, place: Point, bow_m: float) -> Point:
