@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from cringle.physics.wind import apparent_wind, heeled_wind
+from cringle.track.circle import difference_deg
 from cringle.track.distance import steps
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.schema import TRACK_SCHEMA
@@ -74,8 +76,11 @@ def test_heel_sensor_the_wrong_way_round_and_none(sketch: FrozenPolar) -> None:
 def test_instruments_see_the_wind_triangle(sketch: FrozenPolar) -> None:
     boat = simulate(replace(SHORT, sensors=replace(QUIET, rate_hz=1.0, instruments=True)), sketch, 6).boats[0]
     columns, truth = boat.fixes.columns, boat.truth
-    rows = slice(150, columns["aws"].size)
-    angle = np.radians(truth.twa_deg[: columns["aws"].size])
-    along = truth.tws_kn[: angle.size] * np.cos(angle) + truth.speed_kn[: angle.size]
-    felt = np.hypot(along, truth.tws_kn[: angle.size] * np.sin(angle))
-    assert_allclose(columns["aws"][rows], felt[rows], atol=0.02)
+    rows = columns["aws"].size
+    angle = np.radians(truth.twa_deg[:rows])
+    felt = apparent_wind(truth.tws_kn[:rows], angle, boat_speed=truth.speed_kn[:rows])
+    heel = np.radians(truth.heel_deg[:rows])
+    shown = heeled_wind(felt.speed, felt.angle, heel=heel)
+    assert_allclose(columns["aws"], shown.speed, atol=1e-6)
+    off = difference_deg(columns["awa"], np.degrees(np.asarray(shown.angle)))
+    assert_allclose([off.mean(), off.std()], [0.0, 2.0], atol=0.25)

@@ -175,7 +175,10 @@ def _instruments(
         degrees_to_radians(sailed.angle_deg),
         boat_speed=sailed.speed,
     )
-    angle = np.unwrap(np.asarray(felt.angle))
+    shown, bearing = shown_by_vane(
+        np.asarray(felt.speed), np.asarray(felt.angle), degrees_to_radians(sailed.roll_deg)
+    )
+    angle = np.unwrap(bearing)
     course = wind.from_deg[:rows] - sailed.angle_deg
     heading = between.line(np.unwrap(course, period=360.0))
     return {
@@ -186,8 +189,20 @@ def _instruments(
         "awa": wrap_signed_degrees(
             radians_to_degrees(between.line(angle)) + 2.0 * rng.standard_normal(count)
         ),
-        "aws": metres_per_second_to_knots(between.line(np.asarray(felt.speed))),
+        "aws": metres_per_second_to_knots(between.line(shown)),
     }
+
+
+def shown_by_vane(speed: Array, angle: Array, heel: Array) -> tuple[Array, Array]:
+    """Return speed [m/s] and angle [rad] that a masthead unit shows when it leans over with the mast.
+
+    Notes
+    -----
+    The unit sees the wind in the plane square to the mast: what blows across the boat is shortened by the
+    cosine of heel, the inverse of `cringle.track.wind_instruments.upright_wind`.
+    """
+    along, across = speed * np.cos(angle), speed * np.sin(angle) * np.cos(heel)
+    return np.hypot(along, across), np.arctan2(across, along)
 
 
 def _stamps(options: SimOptions, clock: Array) -> NDArray[np.int64]:

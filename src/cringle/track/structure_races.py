@@ -32,8 +32,10 @@ RECALL_SHARE: Final = 0.45
 """A beat that makes less than this share of the usual one before sailing back was recalled."""
 
 CAME_BACK_SHARE: Final = 0.5
+FURTHEST_BACK: Final = 2.0
 RECALL_CONFIDENCE: Final = 0.8
-"""She started again within half of what she had made to windward; else it was no start but a trial run."""
+"""She started again from no more than half of what she had made to windward, and from no further back than
+twice that; else it was no start but a trial run, or a tow."""
 
 FINISH_SPEED_SHARE: Final = 0.75
 LONGEST_SLOWING_S: Final = 40
@@ -127,7 +129,7 @@ def came_back(track: RaceTrack, race: list[Span], following: list[Span]) -> bool
     """Return whether the boat started again from where she had started before."""
     made = track.windward_m[race[0].end - 1] - track.windward_m[race[0].first]
     between = track.windward_m[following[0].first] - track.windward_m[race[0].first]
-    return bool(abs(between) < CAME_BACK_SHARE * made)
+    return bool(-FURTHEST_BACK * made < between < CAME_BACK_SHARE * made)
 
 
 def meeting(track: RaceTrack, race: list[Span]) -> list[Span]:
