@@ -138,8 +138,9 @@ def depower(
 
 
 @app.command(
-    epilog="Examples: cringle speed lanes higher-lower --wind 11 --lower 4 · cringle speed lanes shift "
-    "--wind 10 --right 200 --shift 8 --out shift.svg · cringle speed lanes layline --wind 9 --right 80 --ahead 600"
+    epilog="Examples: cringle speed lanes higher-lower --wind 11 --lower 4 · "
+    "cringle speed lanes shift --wind 10 --right 200 --shift 8 --out shift.svg · "
+    "cringle speed lanes layline --wind 9 --right 80 --ahead 600"
 )
 def lanes(  # noqa: PLR0913, PLR0917 - one parameter an option
     question: Annotated[

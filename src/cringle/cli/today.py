@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Annotated
 
 import typer
@@ -12,7 +13,7 @@ from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.settings.tonight import tonight_json
 from cringle.workflows.display import shown
-from cringle.workflows.tonight import tonight
+from cringle.workflows.speed_tonight import tonight_with_model
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -61,11 +62,16 @@ def today(  # noqa: PLR0913, PLR0917 - one parameter an option
         aboard=names(aboard),
     )
     folder = find_book(book)
-    answer = tonight(folder, request)
+    answer = tonight_with_model(folder, request, tell=tell)
     if as_json:
         emit_json(tonight_json(answer))
     else:
         typer.echo("\n".join(shown(folder, today_text(answer).splitlines())))
+
+
+def tell(words: str) -> None:
+    """Say on the error stream what is being computed, and why."""
+    sys.stderr.write(f"{words}\n")
 
 
 def names(text: str) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ TALL: Final = 900.0
 TOP: Final = 96.0
 LEFT: Final = 80.0
 RADIUS: Final = 380.0
+WORDS: Final = "boat speed [kn]; true wind from the top, its knots at the curves"
 FONT: Final = "DejaVu Sans, Liberation Sans, sans-serif"
 RINGS_KN: Final = (2, 4, 6, 8, 10, 12, 14, 16, 20, 25, 30)
 SPOKES_DEG: Final = (30, 45, 60, 90, 120, 135, 150, 180)
@@ -45,7 +46,7 @@ def polar_svg(polars: Sequence[Polar], title: str, theme: Theme = LIGHT) -> str:
     body = [
         f'<rect width="{WIDE:g}" height="{TALL:g}" fill="{theme.ground}"/>',
         f'<text x="24" y="36" font-size="20" fill="{theme.ink}">{html_text(title)}</text>',
-        f'<text x="24" y="60" fill="{theme.ink}">boat speed [kn]; true wind from the top, kn at the curves</text>',
+        f'<text x="24" y="60" fill="{theme.ink}">{WORDS}</text>',
         *_grid(scale, top, theme),
         *(
             _curve(angles, fastest[row], scale, _shade(place, len(rows), theme))

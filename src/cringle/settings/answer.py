@@ -187,13 +187,15 @@ def _shift(asked: _Asked, model: ModelAnswers | None) -> Shift:
     wind_kn, mass_kg = asked.winds.mean_kn, sum(one.mass_kg for one in people)
     if asked.sail_set.point != "up" or people == crew.people:
         return Shift(wind_kn, wind_kn, mass_kg, crew.mass_kg)
-    ratio = model.moment_ratio if model else None
+    ratio, by = (model.moment_ratio, model.by) if model else (None, "")
     if ratio is None:
         class_file = asked.boat.class_file
         heel = SHIFT_HEEL_DEG if row is None or row.heel is None else row.heel.value
         reference = righting_moment(class_file, crew.people, heel)
-        ratio = righting_moment(class_file, people, heel) / reference
-    return shift_row(wind_kn, ratio, mass_kg=mass_kg, reference_mass_kg=crew.mass_kg, posture=asked.posture)
+        ratio, by = righting_moment(class_file, people, heel) / reference, "simple statics"
+    return shift_row(
+        wind_kn, ratio, mass_kg=mass_kg, reference_mass_kg=crew.mass_kg, posture=asked.posture, by=by
+    )
 
 
 def _tonight_wind(request: TonightRequest, winds: Winds, shift: Shift, height_m: float) -> TonightWind:

@@ -146,7 +146,13 @@ def equivalent_wind(wind_kn: float, *, moment: float, reference_moment: float) -
 
 
 def shift_row(
-    wind_kn: float, ratio: float, *, mass_kg: float, reference_mass_kg: float, posture: str | None = None
+    wind_kn: float,
+    ratio: float,
+    *,
+    mass_kg: float,
+    reference_mass_kg: float,
+    posture: str | None = None,
+    by: str = "simple statics",
 ) -> Shift:
     """Return at which wind to read the table.
 
@@ -160,6 +166,8 @@ def shift_row(
         For the words.
     posture : str, optional
         Posture of the row; off the rail the weight is not in use and the row does not move.
+    by : str
+        What the ratio comes from.
     """
     difference = mass_kg - reference_mass_kg
     stays = Shift(wind_kn, wind_kn, mass_kg, reference_mass_kg)
@@ -171,5 +179,5 @@ def shift_row(
         return stays
     word, way = ("light", "further down") if reads_at > wind_kn else ("heavy", "further up")
     change = f"{abs(difference):.0f} kg {word}" if difference else "other places than the table's crew"
-    note = f"{change}: read {way} the table, at {reads_at:.1f} kn (equal heeling moment, simple statics)"
+    note = f"{change}: read {way} the table, at {reads_at:.1f} kn (equal heeling moment, {by})"
     return Shift(wind_kn, round(reads_at, 1), mass_kg, reference_mass_kg, note)

@@ -151,10 +151,10 @@ def fit(model: SpeedModel, stretches: Sequence[Stretch]) -> FitReport:
 
     Notes
     -----
-    Minimises ``sum 2 (sqrt(1 + r^2) - 1) + sum (p / s)^2`` with r the difference of the logarithms of
-    observed and computed speed over its standard deviation, and p the logarithm of each factor over its
-    prior s. The soft loss grows like the distance and not its square beyond one standard deviation, so one wild stretch
-    pulls no harder than a fixed force: its reach is bounded by the prior's variance times the sensitivity.
+    Minimises ``sum 2 (sqrt(1 + r^2) - 1) + sum (p / s)^2``: r is the difference of the logarithms of observed
+    and computed speed over its standard deviation, p the logarithm of each factor, s its prior. Beyond one
+    standard deviation the soft loss grows like the distance and not its square, so one wild stretch pulls no
+    harder than a fixed force: its reach is bounded by the prior's variance times the sensitivity.
     The covariance is the inverse of the curvature at the end, prior included.
     """
     from scipy.optimize import least_squares

@@ -17,7 +17,8 @@ from cringle.speed.factors import Factors
 from cringle.speed.fit import FULL_WEIGHT_S, FitReport, Stretch, fit
 from cringle.speed.fit_stretches import Readings, steady_stretches
 from cringle.speed.model import SpeedModel, Surroundings
-from cringle.workflows.speed_open import MODEL_VERSION, SpeedAsked, open_speed
+from cringle.workflows.speed_cache import MODEL_VERSION
+from cringle.workflows.speed_open import SpeedAsked, open_speed
 
 NEEDED = ("tws_kn", "twa_deg", "speed_kn")
 OPTIONAL = ("heel_deg", "seconds", "case")

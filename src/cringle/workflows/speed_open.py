@@ -16,9 +16,7 @@ from cringle.settings.names import known_name
 from cringle.speed.ensemble import FACTOR_NAMES, MEMBERS, Fitted, members
 from cringle.speed.factors import Factors
 from cringle.speed.model import SEA_HEIGHT_M, SpeedModel, Surroundings
-
-MODEL_VERSION = "1"
-"""Goes up when the same inputs give other numbers, so that kept answers are made anew and fits told apart."""
+from cringle.workflows.speed_cache import MODEL_VERSION
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,188 @@
+"""Tonight with the speed model: heel targets, places and the call for the run where the book has none.
+
+The model's answers for all winds are computed once for a crew and a sea and then kept; nothing heavy is
+loaded while they last.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from cringle.boat.read import BookFiles, read_book_files
+from cringle.book.fits import Fit
+from cringle.book.store import Book
+from cringle.errors import CringleError
+from cringle.findings import Number, Source
+from cringle.settings.aboard import people_aboard
+from cringle.settings.answer import answer, sail_set_asked
+from cringle.settings.places import Place
+from cringle.settings.records import TonightRequest
+from cringle.settings.tonight import Call, ModelAnswers, Tonight
+from cringle.settings.winds import height_ratio
+from cringle.workflows.speed_cache import MODEL_VERSION, kept
+from cringle.workflows.tonight import boat_of, tonight_records
+
+BY = f"speed model {MODEL_VERSION}"
+QUESTION = "tonight"
+MODEL_HEIGHT_M = 10.0
+
+Tell = Callable[[str], None]
+
+
+def silent(_words: str) -> None:
+    """Tell nobody."""
+
+
+def tonight_with_model(folder: Path, request: TonightRequest, *, tell: Tell = silent) -> Tonight:
+    """Return tonight, with the speed model's answers where the book has nothing of its own.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    request : TonightRequest
+        Wind, sea, sails and people.
+    tell : callable
+        Told when the model must compute first, which takes some seconds, or cannot answer.
+
+    Raises
+    ------
+    InputError
+        There is no such book, or the request cannot be answered.
+    BookError
+        The records cannot be read.
+    """
+    files = read_book_files(folder)
+    sail_set = sail_set_asked(files.class_file, request.sail_set)
+    with Book.open(folder) as book:
+        records, fit = tonight_records(book, sail_set.id), book.latest_fit()
+    own = answer(boat_of(files), records, request)
+    if _complete(own, files, request):
+        return own
+    model = _answers(folder, files, fit, (request, own), tell)
+    if model is None:
+        return own
+    if own.posture is not None:
+        model = replace(model, places=None)
+    whole = answer(boat_of(files), records, request, model=model)
+    return _said(whole, own)
+
+
+def model_answers(folder: Path, request: TonightRequest, *, tell: Tell = silent) -> ModelAnswers | None:
+    """Return what the speed model can add for a request, None where it has no answer for this wind."""
+    files = read_book_files(folder)
+    sail_set = sail_set_asked(files.class_file, request.sail_set)
+    with Book.open(folder) as book:
+        records, fit = tonight_records(book, sail_set.id), book.latest_fit()
+    return _answers(folder, files, fit, (request, answer(boat_of(files), records, request)), tell)
+
+
+def _complete(own: Tonight, files: BookFiles, request: TonightRequest) -> bool:
+    """Return whether the book answers everything the model could."""
+    known = own.heel_up is not None and own.heel_down is not None
+    same = people_aboard(files.crew_file, request.aboard) == files.crew_file.people
+    return known and own.call is not None and own.posture is not None and same
+
+
+def _said(whole: Tonight, own: Tonight) -> Tonight:
+    """Return tonight with a note of what the model filled."""
+    filled = [
+        words
+        for words, before, after in (
+            ("heel up the wind", own.heel_up, whole.heel_up),
+            ("heel down the wind", own.heel_down, whole.heel_down),
+            ("the call for the run", own.call, whole.call),
+        )
+        if before is None and after is not None
+    ]
+    if own.posture is None and whole.crew != own.crew:
+        filled.append("places")
+    if not filled:
+        return whole
+    note = f"computed by the {BY}, as the book has no entry of its own: {', '.join(filled)}"
+    return replace(whole, notes=(*whole.notes, note), cautions=(*whole.cautions, note))
+
+
+def _answers(
+    folder: Path,
+    files: BookFiles,
+    fit: Fit | None,
+    asked: tuple[TonightRequest, Tonight],
+    tell: Tell,
+) -> ModelAnswers | None:
+    request, own = asked
+    people = people_aboard(files.crew_file, request.aboard)
+    inputs = (
+        files.class_file.model_dump_json(),
+        files.crew_file.model_dump_json(),
+        "\n".join(one.model_dump_json() for one in people),
+        own.sea,
+        "" if fit is None else f"{fit.id} {sorted(fit.found.factors.items())} {fit.found.model_version}",
+    )
+
+    def make() -> dict[str, Any]:
+        tell("computing the speed model's answers for these people and this sea, once; some ten seconds")
+        from cringle.workflows.speed_tonight_table import tonight_table
+
+        return tonight_table(folder, sea=own.sea, aboard=request.aboard)
+
+    try:
+        table = kept(folder, QUESTION, inputs, make)
+    except CringleError as error:
+        tell(f"the speed model has no answer: {error.message}")
+        return None
+    wind = own.wind.wind_kn * height_ratio(own.wind.height_m, MODEL_HEIGHT_M)
+    return read_table(table, wind, point=own.point)
+
+
+def read_table(table: Mapping[str, Any], wind_kn: float, *, point: str) -> ModelAnswers | None:
+    """Return the answers for one wind from a kept table.
+
+    Parameters
+    ----------
+    table : mapping
+        From `speed_tonight_table.tonight_table`.
+    wind_kn : float
+        True wind at 10 m.
+    point : str
+        ``up`` or ``down``: whose places.
+    """
+    winds = table["winds_kn"]
+    if not winds[0] <= wind_kn <= winds[-1]:
+        return None
+    near = min(range(len(winds)), key=lambda place: abs(winds[place] - wind_kn))
+    seats = table[f"places_{point}"][near]
+    call = table["calls"][near]
+    return ModelAnswers(
+        by=BY,
+        heel_up=_heel(winds, table["heel_up_deg"], wind_kn),
+        heel_down=_heel(winds, table["heel_down_deg"], wind_kn),
+        places=None if seats is None else tuple(Place(**one) for one in seats),
+        call=None if call is None else Call(**call),
+        moment_ratio=_between(winds, table["moment_ratio"], wind_kn),
+    )
+
+
+def _heel(
+    winds: Sequence[float], columns: Mapping[str, Sequence[float | None]], wind_kn: float
+) -> Number | None:
+    value, low, high = (_between(winds, columns[name], wind_kn) for name in ("value", "low", "high"))
+    if value is None:
+        return None
+    return Number(round(value), "deg", Source.COMPUTED, low=low, high=high, by=BY)
+
+
+def _between(winds: Sequence[float], values: Sequence[float | None], wind_kn: float) -> float | None:
+    """Return a value between two winds by a straight line; the nearer one where the other is not known."""
+    after = next((place for place, one in enumerate(winds) if one >= wind_kn), len(winds) - 1)
+    before = max(after - 1, 0)
+    low, high = values[before], values[after]
+    part = 0.0 if after == before else (wind_kn - winds[before]) / (winds[after] - winds[before])
+    if low is None or high is None:
+        near = high if part >= 0.5 else low
+        return near if near is None or math.isfinite(near) else None
+    return low + part * (high - low)
