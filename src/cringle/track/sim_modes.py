@@ -24,6 +24,10 @@ READ_WIND_S: Final = 60.0
 RUN_HEEL_SHARE: Final = 0.5
 """On the run the habit of heeling and the answer to a gust are so much smaller (judgement)."""
 
+NOTICED_S: Final = 300
+"""What the heel departs by on the mean of so long the crew notices and takes out [s] (judgement): what is left
+averages to nothing, so that the bias alone is the heel above the target."""
+
 REACH_DEG: Final = 100.0
 """True wind angle from the windward mark to the offset mark [deg]."""
 
@@ -62,12 +66,20 @@ def make_modes(options: SimOptions, polar: FrozenPolar, wind: SimWind, rng: np.r
         target = polar.target(smoothed(wind.strength_kn, READ_WIND_S), upwind=upwind)
         goal = float(polar.target(options.weather.wind_kn, upwind=upwind).heel_deg)
         part = 1.0 if upwind else RUN_HEEL_SHARE
-        heel = goal + biases[:, None] * part + noise.heel + felt * part
+        heel = goal + biases[:, None] * part + _without_slow(noise.heel + felt * part)
         angle = target.angle_deg + options.crew.angle_bias_deg + noise.angle
         made[name] = _mode(options.crew, polar, wind, (angle, heel, goal), noise.trim)
     reach = Mode(np.full_like(made["up"].speed, REACH_DEG), made["run"].heel_deg, 0.5 * (made["up"].speed
                  + made["run"].speed), made["run"].target_heel_deg)  # fmt: skip
     return Modes(made["up"], made["run"], reach, biases)
+
+
+def _without_slow(values: Array) -> Array:
+    """Return values less their sliding mean over `NOTICED_S`."""
+    from scipy.ndimage import uniform_filter1d
+
+    slow = uniform_filter1d(values, min(NOTICED_S, values.shape[-1]), axis=-1, mode="nearest")
+    return np.asarray(values - slow)
 
 
 @dataclass(frozen=True)
@@ -87,7 +99,7 @@ class _Noise:
         spread = crew.heel_sd_deg * SEA_HEEL_FACTOR[options.sea]
         heel = wander(rng, shape, spread=spread, memory=crew.heel_s)
         trim = crew.trim_loss + wander(rng, shape, spread=crew.trim_sd, memory=crew.trim_s)
-        return cls(angle, heel - heel.mean(axis=-1, keepdims=True), np.maximum(trim, 0.0))
+        return cls(angle, heel, np.maximum(trim, 0.0))
 
 
 def _mode(
