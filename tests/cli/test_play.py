@@ -126,6 +126,15 @@ def test_rehearse_with_times(run):
     assert data(run("skills", "--json"))["seen"]
 
 
+def test_learn_from_a_log(run, examples):
+    text = run("learn", "tack", str(examples / "evening.nmea")).stdout
+    assert "taken from the log" in text
+    assert "turn_up:" in text
+    again = data(run("learn", "tack", str(examples / "evening.nmea"), "--json"))
+    assert again["kept"] == 0
+    assert again["known"] > 0
+
+
 def test_nobody_seen_yet(run):
     assert "Nobody has been seen" in run("skills").stdout
 

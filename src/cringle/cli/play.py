@@ -193,6 +193,23 @@ def rehearse(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     _answer(rehearsed_json(found) if as_json else None, rehearsed_lines(found))
 
 
+@app.command(epilog="Example: cringle play learn tack evening.nmea")
+def learn(
+    play: Play,
+    log: Annotated[Path, typer.Argument(metavar="LOG", help="A recorded log with a wind angle.")],
+    book: BookOption = None,
+    who: WhoOption = DEFAULT_WHO,
+    as_json: JsonOption = False,
+) -> None:
+    """Time the turns of a tack or gybe in a log, and keep them as runs."""
+    from cringle.cli.play_text import learned_lines
+    from cringle.workflows.play_json import learned_json
+    from cringle.workflows.play_learn import learn_from_log
+
+    found = learn_from_log(find_book(book), play, log, who=who)
+    _answer(learned_json(found) if as_json else None, learned_lines(found))
+
+
 @app.command(epilog="Example: cringle play skills --json")
 def skills(book: BookOption = None, as_json: JsonOption = False) -> None:
     """Show who has been seen in which role of which play."""

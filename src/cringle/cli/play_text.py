@@ -9,6 +9,7 @@ from cringle.plays.play_file import PlayFile
 from cringle.plays.rehearsal import SkillSeen
 from cringle.plays.weight import WeightStrip
 from cringle.workflows.play import CheckedPlay, DealtPlay, Listed, RiskOfPlay
+from cringle.workflows.play_learn import Learned
 from cringle.workflows.play_rehearse import Rehearsed
 
 RULES = "Class rules and sailing instructions have the last word. No advice while racing: RRS 41."
@@ -194,6 +195,12 @@ def rehearsed_lines(found: Rehearsed) -> list[str]:
             f" (written: {written:g} s)"
         )
     return lines
+
+
+def learned_lines(found: Learned) -> list[str]:
+    """Return what a log added to a play."""
+    head = f"{_runs(found.kept)} taken from the log; {found.known} known before, {found.untimed} not timed"
+    return [head, *rehearsed_lines(found.rehearsed)]
 
 
 def _runs(count: int) -> str:

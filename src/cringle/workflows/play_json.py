@@ -9,6 +9,7 @@ from cringle.plays.duties import DutySheet
 from cringle.plays.play_file import PlayFile
 from cringle.plays.rehearsal import SkillSeen
 from cringle.workflows.play import CheckedPlay, DealtPlay, Listed, RiskOfPlay
+from cringle.workflows.play_learn import Learned
 from cringle.workflows.play_rehearse import Rehearsed
 
 DIGITS = 3
@@ -157,6 +158,17 @@ def rehearsed_json(found: Rehearsed) -> dict[str, Any]:
             }
             for name, one in found.timings.items()
         },
+    }
+
+
+def learned_json(found: Learned) -> dict[str, Any]:
+    """Return what a log added to a play."""
+    return {
+        **rehearsed_json(found.rehearsed),
+        "schema": "cringle.play.learn/1",
+        "kept": found.kept,
+        "known": found.known,
+        "untimed": found.untimed,
     }
 
 
