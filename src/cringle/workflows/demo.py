@@ -23,7 +23,7 @@ from cringle.workflows.outing import Door, end_outing, start_outing
 from cringle.workflows.outing_goals import set_goal
 from cringle.workflows.outing_notes import WindSaid, note_rig, note_sea, note_wind
 from cringle.workflows.settings_csv import import_csv
-from cringle.workflows.tonight import tonight
+from cringle.workflows.speed_tonight import model_answers, tonight_with_model
 
 BOOK_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 EVENING: Final = "evening.nmea"
@@ -108,10 +108,10 @@ def run_demo(folder: Path, tell: Tell = lambda _: None) -> DemoDone:
     printed = folder / "printed"
     printed.mkdir(exist_ok=True)
     tell("reading tonight's start numbers off the table")
-    answer = tonight(folder, TONIGHT)
+    answer = tonight_with_model(folder, TONIGHT, tell=tell)
     card, strips = printed / "tonight-card.pdf", printed / "scale-strips.pdf"
     tell("printing tonight's card and the scale strips")
-    make_card(folder, TONIGHT, card)
+    make_card(folder, TONIGHT, card, model=model_answers(folder, TONIGHT))
     print_strips(folder, [], strips)
     tell("debriefing the boat's own evening")
     evening_report = printed / "evening.html"
