@@ -14,7 +14,7 @@ from cringle.workflows import simulate
 
 @pytest.fixture(autouse=True)
 def quick_polar(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(simulate, "book_polar", lambda book, sea: sketch_polar())
+    monkeypatch.setattr(simulate, "book_polar", lambda book, sea, member: sketch_polar())
 
 
 def ran(*words: str) -> int:

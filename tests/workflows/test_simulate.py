@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from cringle.errors import InputError
+from cringle.errors import InputError, OutOfRangeError
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
 from cringle.track.read import read_log
 from cringle.track.sim_options import SimOptions
@@ -21,7 +21,7 @@ SMALL = SimOptions(boats=2, laps=1, leg_m=400.0)
 def quick_polar(monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest) -> None:
     """Put the sketch in place of the speed model, which has its own tests."""
     if "real" not in request.node.name:
-        monkeypatch.setattr(simulate, "book_polar", lambda book, sea: sketch_polar())
+        monkeypatch.setattr(simulate, "book_polar", lambda book, sea, member: sketch_polar())
 
 
 @pytest.mark.parametrize("name", ["nmea", "gpx", "csv"])
@@ -55,3 +55,10 @@ def test_real_polar_of_the_demo() -> None:
     assert 38.0 < up.angle_deg < 52.0
     assert 130.0 < run.angle_deg < 176.0
     assert (polar.speed_kn > 0.0).all()
+    other = book_polar(None, member=3)
+    assert "member 3" in other.name
+    ratio = float(other.target(10.0, upwind=True).speed_kn / up.speed_kn)
+    assert 0.7 < ratio < 1.3
+    assert ratio != 1.0
+    with pytest.raises(OutOfRangeError, match="0 to 16"):
+        book_polar(None, member=17)

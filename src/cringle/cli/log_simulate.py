@@ -51,6 +51,9 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     book: Annotated[
         Path | None, typer.Option("--book", help="Whose boat and crew.", show_default="the demo's")
     ] = None,
+    member: Annotated[
+        int, typer.Option("--member", help="1 to 16: other coefficients of the speed model, drawn.")
+    ] = 0,
     as_json: JsonOption = False,
 ) -> None:
     """Simulate a race of several boats and write a log and a truth file for each."""
@@ -69,7 +72,7 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     )
     screen = console()
     tell = (lambda _: None) if as_json else (lambda text: screen.print(f"{text} ..."))
-    files = simulate_logs(SimRequest(out, seed, format, book, options), tell)
+    files = simulate_logs(SimRequest(out, seed, format, book, member, options), tell)
     if as_json:
         emit_json({"schema": "cringle.simulated/1", "seed": seed, "logs": [one.to_json() for one in files]})
     else:

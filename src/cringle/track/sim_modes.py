@@ -25,7 +25,7 @@ RUN_HEEL_SHARE: Final = 0.5
 """On the run the habit of heeling and the answer to a gust are so much smaller (judgement)."""
 
 NOTICED_S: Final = 300
-"""What the heel departs by on the mean of so long the crew notices and takes out [s] (judgement): what is left
+"""What the heel departs by on the mean of so long the crew takes out [s] (judgement): what is left
 averages to nothing, so that the bias alone is the heel above the target."""
 
 REACH_DEG: Final = 100.0

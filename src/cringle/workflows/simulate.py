@@ -6,17 +6,21 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
-from cringle.errors import InputError
+from cringle.errors import InputError, OutOfRangeError
+from cringle.speed.ensemble import members
 from cringle.speed.model import SpeedModel, Surroundings
 from cringle.track.frozen_polar import FrozenPolar, polar_of_model
 from cringle.track.sim_options import SimOptions
 from cringle.track.sim_write import writer_of
 from cringle.track.simulate import SimBoat, simulate
 from cringle.workflows.demo import examples_folder
+
+MEMBERS: Final = 16
+"""Draws from the spreads of the coefficients that a race may be simulated with."""
 
 Tell = Callable[[str], None]
 
@@ -35,6 +39,9 @@ class SimRequest:
         ``nmea``, ``gpx`` or ``csv``.
     book : Path or None
         Whose boat and crew; None takes the demo's.
+    member : int
+        0 sails the best values of the speed model's coefficients; 1 to `MEMBERS` a draw from their spreads, so
+        that boat and analysis do not share one model.
     options : SimOptions
         The race.
     """
@@ -43,6 +50,7 @@ class SimRequest:
     seed: int = 1
     format: str = "nmea"
     book: Path | None = None
+    member: int = 0
     options: SimOptions = field(default_factory=SimOptions)
 
 
@@ -92,7 +100,7 @@ def simulate_logs(request: SimRequest, tell: Tell = lambda _: None) -> list[SimF
     if request.out.exists() and not request.out.is_dir():
         raise InputError(f"{request.out} is a file", next_step="give a folder with --out")
     tell("asking the speed model for the boat's polar")
-    polar = book_polar(request.book, sea=request.options.sea)
+    polar = book_polar(request.book, sea=request.options.sea, member=request.member)
     tell(f"sailing {request.options.boats} boats")
     fleet = simulate(request.options, polar, request.seed)
     request.out.mkdir(parents=True, exist_ok=True)
@@ -100,11 +108,16 @@ def simulate_logs(request: SimRequest, tell: Tell = lambda _: None) -> list[SimF
     return [_written(request, write, boat) for boat in fleet.boats]
 
 
-def book_polar(book: Path | None, *, sea: str = "chop") -> FrozenPolar:
-    """Return the polar of a book's boat with her crew, or of the demo's boat."""
+def book_polar(book: Path | None, *, sea: str = "chop", member: int = 0) -> FrozenPolar:
+    """Return the polar of a book's boat with her crew, or of the demo's boat; of a member of the ensemble."""
+    if not 0 <= member <= MEMBERS:
+        raise OutOfRangeError("member", member, 0, MEMBERS)
     files = read_book_files(book or examples_folder())
     model = SpeedModel.from_files(files.class_file, files.crew_file, Surroundings(sea=sea))
-    return polar_of_model(model, name=f"speed model of {files.boat_file.boat.name}")
+    name = f"speed model of {files.boat_file.boat.name}"
+    if member:
+        model, name = members(model, count=MEMBERS)[member - 1], f"{name}, member {member}"
+    return polar_of_model(model, name=name)
 
 
 def _written(request: SimRequest, write: Callable[..., bytes], boat: SimBoat) -> SimFile:
