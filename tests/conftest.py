@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 import shutil
 import sys
+import tempfile
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from types import ModuleType
@@ -21,6 +23,9 @@ from cringle.track.report import ReadReport
 from cringle.track.schema import TRACK_SCHEMA
 
 ROOT = Path(__file__).parents[1]
+
+os.environ.setdefault("CRINGLE_CACHE", str(Path(tempfile.gettempdir()) / "cringle-test-cache"))
+"""Answers of the speed model are made once for all test books; the hash of their inputs keeps them apart."""
 
 settings.register_profile(
     "steady", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow]
