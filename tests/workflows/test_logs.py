@@ -120,7 +120,10 @@ def test_given_heel_targets_make_bands(log: Path) -> None:
     assert up is not None
     assert up.band is not None
     assert (up.band.low_deg, up.band.high_deg) == (12.0, 16.0)
-    assert found.heel.in_band_share == up.in_band_share
+    down = found.heel.by_point_of_sail["downwind"]
+    assert down is not None
+    assert down.band is not None
+    assert (up.band.source, down.band.source) == ("given", "computed")
 
 
 def test_an_unknown_point_of_sail_is_refused(log: Path) -> None:
@@ -160,7 +163,7 @@ def test_the_books_heel_targets_make_bands_for_the_wind_of_the_day(book_folder: 
     assert found.heel.in_band_share is not None
 
 
-def test_a_book_without_a_target_still_gives_a_debrief(
+def test_where_the_book_has_no_target_the_polars_stands_in(
     book_folder: Path, log: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from cringle.workflows import logs
@@ -171,8 +174,8 @@ def test_a_book_without_a_target_still_gives_a_debrief(
     monkeypatch.setattr(logs, "tonight", refuse)
     found = debrief_log(log, book=book_folder)
     assert found.heel is not None
-    assert found.heel.in_band_share is None
-    assert any("No heel target" in one for one in found.unknown)
+    bands = [part.band for part in found.heel.by_point_of_sail.values() if part and part.band]
+    assert {band.source for band in bands} == {"computed"}
 
 
 def test_a_heel_record_is_merged_by_time(tmp_path: Path) -> None:

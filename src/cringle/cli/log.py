@@ -9,6 +9,18 @@ from typing import Annotated
 import typer
 
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
+from cringle.cli.log_options import (
+    AgainstOption,
+    BaselineOption,
+    FeltOption,
+    PdfOption,
+    SeaOption,
+    StreamOption,
+    WindAtOption,
+    WindFileOption,
+    WindOption,
+    stream_of,
+)
 from cringle.cli.log_simulate import register
 from cringle.cli.log_text import show_beside, show_debrief, show_logs, watched
 from cringle.errors import InputError
@@ -20,7 +32,9 @@ from cringle.workflows.logs import (
     list_logs,
     read_into_book,
     write_report,
+    write_report_pdf,
 )
+from cringle.workflows.logs_race import RaceWishes
 
 app = typer.Typer(
     help="Read recorded logs into the book, list them, debrief one.",
@@ -116,6 +130,7 @@ def list_(book: BookOption = None, as_json: JsonOption = False) -> None:
 def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
     log: Annotated[Path, typer.Argument(help="A file; or, with --book, the name of a log kept there.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write the report as one HTML file.")] = None,
+    pdf: PdfOption = None,
     date: DateOption = None,
     heel: Annotated[Path | None, typer.Option("--heel", help="Heel record (CSV) to merge by time.")] = None,
     heel_offset: Annotated[
@@ -142,10 +157,18 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     shift_weeks: WeeksOption = 0,
     accept_no_checksum: NoChecksumOption = False,
     wind_height: WindHeightOption = None,
+    wind: WindOption = None,
+    wind_at: WindAtOption = 10.0,
+    wind_file: WindFileOption = None,
+    stream: StreamOption = None,
+    baseline: BaselineOption = "model",
+    against: AgainstOption = None,
+    felt: FeltOption = None,
+    sea: SeaOption = "chop",
     book: BookOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Say what the data cannot tell, then what happened: distance, wind, tacks, gybes, heel."""
+    """Say what the data cannot tell, what to keep, change and try, where the time went, what happened."""
     options = read_options(
         date,
         columns=column,
@@ -154,12 +177,15 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         accept_no_checksum=accept_no_checksum,
         wind_height=wind_height,
     )
-    wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat)
+    race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea)
+    wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat, race)
     folder = _book_for(log, book)
     with watched("reading") as progress:
         found = debrief_log(log, book=folder, wishes=wishes, progress=progress)
     if out is not None:
         write_report(found, out)
+    if pdf is not None:
+        write_report_pdf(found, pdf)
     if as_json:
         emit_json(found.to_json())
         return

@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn
 from rich.table import Table
 
+from cringle.output.report_race_words import advice_line, race_sentences
 from cringle.output.report_words import (
     UNKNOWN,
     bearing,
@@ -47,6 +48,9 @@ def watched(words: str) -> Iterator[Told]:
 def show_debrief(found: Debrief, screen: Console, out: Path | None) -> None:
     """Print the debrief: what the data cannot tell, what happened, the manoeuvres, the file."""
     _block(screen, "What the data cannot tell", found.unknown or ("nothing is missing",))
+    if found.race is not None:
+        _block(screen, "Keep, change, try", [advice_line(one) for one in found.race.advice])
+        _block(screen, "Where the time went", race_sentences(found.race))
     _block(screen, "What happened", what_happened(found))
     if found.manoeuvres:
         screen.print(manoeuvre_table(found))

@@ -10,6 +10,7 @@ from typing import Final
 from cringle.boat.write import write_atomically
 from cringle.output.palette import DARK, LIGHT, css_variables
 from cringle.output.report_horizon import horizon_svg
+from cringle.output.report_race import race_sections
 from cringle.output.report_words import (
     UNKNOWN,
     bearing,
@@ -53,6 +54,7 @@ def report_html(found: Debrief) -> str:
     body = (
         _head(found),
         _section("What the data cannot tell", _sentences(found.unknown or _nothing_missing())),
+        *race_sections(found.race),
         _section("What happened", _sentences(what_happened(found))),
         f'<div class="two"><div>{_track(found)}</div><div>{_speeds(found)}</div></div>',
         _heel(found),

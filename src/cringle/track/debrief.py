@@ -12,8 +12,10 @@ import polars as pl
 
 from cringle.track.complete import Complete, Origins, complete
 from cringle.track.debrief_json import as_json
+from cringle.track.debrief_race import Race, RaceOptions, race_of
 from cringle.track.distance import Travelled, travelled
 from cringle.track.heel import HeelBand, HeelSummary, heel_summary
+from cringle.track.heel_discipline import BAND_DEG
 from cringle.track.picture import TrackPicture, track_picture
 from cringle.track.read import TrackLog
 from cringle.track.series import series_of
@@ -28,6 +30,9 @@ from cringle.track.summary import (
 from cringle.track.tacks import Found, Manoeuvre, find_manoeuvres
 from cringle.track.turns import Turn, find_turns
 from cringle.track.unknown import what_is_unknown
+from cringle.track.wind_estimate import estimate_wind
+from cringle.track.wind_series import WindSeries, with_wind
+from cringle.track.wind_stream import through_water
 from cringle.units import metres_to_nautical_miles
 
 SHORTEST_GAP_S: Final = 10.0
@@ -105,6 +110,9 @@ class Debrief:
         IANA name of the zone times are shown in.
     boat : str or None
         Name of the boat, when it was given.
+    race : Race or None
+        The race inside the log: legs, losses, heel against its target, the ledger, advice. None without a
+        polar to hold it against, or where not even the courses tell the wind.
     """
 
     log: LogFacts
@@ -124,6 +132,7 @@ class Debrief:
     unknown: tuple[str, ...]
     time_zone: str
     boat: str | None
+    race: Race | None = None
 
     @property
     def duration_s(self) -> float:
@@ -170,11 +179,14 @@ class DebriefOptions:
         IANA name of the zone times are shown in.
     boat : str or None
         Name of the boat.
+    race : RaceOptions or None
+        Polar, baseline and what else is known for the race inside the log.
     """
 
     bands_for: Callable[[float | None], Mapping[str, HeelBand]] = no_bands
     time_zone: str = "UTC"
     boat: str | None = None
+    race: RaceOptions | None = None
 
 
 def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) -> Debrief:
@@ -195,12 +207,14 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         The log has no fix, or spans more than a week.
     """
     wanted = options or DebriefOptions()
-    full = complete(series_of(log.track, log.side))
+    full, wind_series = _winded(complete(series_of(log.track, log.side)), wanted.race)
     found = find_manoeuvres(full)
     wind = wind_summary(full.series)
-    bands = wanted.bands_for(None if wind is None else wind.tws_mean_kn)
+    bands = _bands(None if wind is None else wind.tws_mean_kn, wanted)
     heel = heel_summary(full.series, bands)
     turns = find_turns(full)
+    race = _race(full, wind_series, found, wanted.race)
+    unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
     return Debrief(
         log=_facts(log, name),
@@ -217,10 +231,43 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         heel=heel,
         origins=full.origins,
         picture=_picture(full, found, turns, wind),
-        unknown=what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count),
+        unknown=(*(() if race is None else race.notes), *unknown),
         time_zone=wanted.time_zone,
         boat=wanted.boat,
+        race=race,
     )
+
+
+def _bands(wind_kn: float | None, wanted: DebriefOptions) -> Mapping[str, HeelBand]:
+    """Return the bands of heel: the polar's targets, and before them what a person or the book says."""
+    said = wanted.bands_for(wind_kn)
+    if wanted.race is None or wind_kn is None:
+        return said
+    targets = {
+        name: float(wanted.race.polar.target(wind_kn, upwind=name == "upwind").heel_deg)
+        for name in ("upwind", "downwind")
+    }
+    computed = {
+        name: HeelBand(heel - BAND_DEG, heel + BAND_DEG, "computed") for name, heel in targets.items()
+    }
+    return {**computed, **said}
+
+
+def _winded(full: Complete, race: RaceOptions | None) -> tuple[Complete, WindSeries | None]:
+    """Return the log with the best wind there is in it, the stream taken off, and that wind."""
+    if race is None:
+        return full, None
+    wind = estimate_wind(full, polar=race.polar, strength=race.strength, stream=race.stream)
+    moved = full if race.stream is None else through_water(full, race.stream)
+    return (moved, None) if wind is None else (with_wind(moved, wind), wind)
+
+
+def _race(
+    full: Complete, wind: WindSeries | None, found: Found | None, options: RaceOptions | None
+) -> Race | None:
+    if wind is None or found is None or options is None:
+        return None
+    return race_of(full, wind, found.manoeuvres, options)
 
 
 def _travelled(track: pl.DataFrame, interval_s: float) -> Travelled:

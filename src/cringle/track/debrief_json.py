@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, Final
 
+from cringle.track.debrief_race_json import loss_json, race_json
 from cringle.track.heel import HeelPart, HeelSummary
 from cringle.track.summary import SpeedSummary
 from cringle.track.tacks import Manoeuvre
@@ -47,12 +48,13 @@ def as_json(found: Debrief) -> dict[str, Any]:
         "speed": _speed(found.speed),
         "wind": None if found.wind is None else asdict(found.wind),
         "heel": None if found.heel is None else _heel(found.heel),
-        "manoeuvres": None if found.manoeuvres is None else [_manoeuvre(one) for one in found.manoeuvres],
+        "manoeuvres": _manoeuvres(found),
         "typical": {kind: asdict(found.typical(kind)) for kind in ("tack", "gybe")},
         "side_changes_refused": None if found.refused is None else dict(found.refused),
         "turn_list": [_turn(one) for one in found.turns],
         "origins": asdict(found.origins),
         "unknown": list(found.unknown),
+        **race_json(found.race),
     }
     return {key: rounded(value) for key, value in values.items()}
 
@@ -83,6 +85,8 @@ def _speed(speed: SpeedSummary) -> dict[str, Any]:
 def _heel(heel: HeelSummary) -> dict[str, Any]:
     parts = {name: None if part is None else _heel_part(part) for name, part in heel.by_point_of_sail.items()}
     return {
+        "mean": heel.mean_deg,
+        "sd": heel.sd_deg,
         "mean_deg": heel.mean_deg,
         "sd_deg": heel.sd_deg,
         "in_band_share": heel.in_band_share,
@@ -105,6 +109,16 @@ def _heel_part(part: HeelPart) -> dict[str, Any]:
         "band_source": None if band is None else band.source,
         "in_band_share": part.in_band_share,
     }
+
+
+def _manoeuvres(found: Debrief) -> list[dict[str, Any]] | None:
+    """Return tacks and gybes, each with what it cost where that is known."""
+    if found.manoeuvres is None:
+        return None
+    if found.race is None:
+        return [{**_manoeuvre(one), "metres_lost": None} for one in found.manoeuvres]
+    both = zip(found.manoeuvres, found.race.manoeuvres, strict=True)
+    return [{**_manoeuvre(one), **loss_json(cost)} for one, cost in both]
 
 
 def _manoeuvre(one: Manoeuvre) -> dict[str, Any]:

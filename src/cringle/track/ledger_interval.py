@@ -14,6 +14,9 @@ DRAWS: Final = 48
 LOW_PERCENT, HIGH_PERCENT = 5.0, 95.0
 """The interval holds nine tenths of the draws."""
 
+LEAST_S: Final = 1.0
+"""A part below a second is not worth a line [s]."""
+
 PARTS_OF_TOTAL: Final = "total"
 
 
@@ -58,7 +61,7 @@ class LedgerPart:
     @property
     def told_apart(self) -> bool:
         """Whether the seconds are more than half the width of their interval."""
-        return abs(self.seconds) > 0.5 * (self.high - self.low) and self.seconds != 0.0
+        return abs(self.seconds) > max(0.5 * (self.high - self.low), LEAST_S)
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ STOPPED_S: Final = 10
 AWAY_S: Final = 10
 """Sailing away from the leg's end for so long is a detour [s] (our own limit)."""
 
-FREED_DEG: Final = 6.0
+FREED_DEG: Final = 10.0
 """The mark lies so much further off the wind than the target: the layline is overstood [deg]. Half of it is
 the helm's wander, half what the wind's direction is known to (our own limit)."""
 

@@ -174,8 +174,11 @@ def _loss(signals: _Signals, room: _Room, which: tuple[datetime, str], target: A
     before = slice(max(row - BEFORE_S[0], room.first), max(row - BEFORE_S[1], room.first))
     after = slice(min(row + AFTER_S[0], room.last), min(row + AFTER_S[1], room.last))
     entry = _mean(signals.speed[max(row - 20, room.first) : max(row - ENTRY_S, room.first)])
-    low_row, lowest = _lowest(signals.smooth, row, room)
-    end = _recovered(signals.smooth, low_row, entry, room)
+    _, lowest = _lowest(signals.smooth, row, room)
+    pace = signals.smooth if target is None else mean_around(signals.speed / target, SMOOTH_S)
+    pace_row, _ = _lowest(pace, row, room)
+    usual = _mean(pace[max(row - 30, room.first) : max(row - ENTRY_S, room.first)])
+    end = _recovered(pace, pace_row, usual, room)
     reached = end < min(row + LONGEST_RECOVERY_S, room.last)
     return Loss(
         at=which[0],
@@ -221,10 +224,11 @@ def _lowest(smooth: Array, row: int, room: _Room) -> tuple[int, float]:
 
 
 def _recovered(smooth: Array, low_row: int, entry: float, room: _Room) -> int:
-    """Return the first row after the lowest speed at which 95 % of the entry speed is back, or the limit."""
+    """Return the first row after the turn and the lowest speed with 95 % of the entry speed, or the limit."""
     limit = min(room.row + LONGEST_RECOVERY_S, room.last)
-    back = np.flatnonzero(smooth[low_row:limit] >= RECOVERED * entry)
-    return low_row + int(back[0]) if back.size else max(limit, low_row)
+    first = min(max(low_row, room.row + TURN_S), limit)
+    back = np.flatnonzero(smooth[first:limit] >= RECOVERED * entry)
+    return first + int(back[0]) if back.size else max(limit, first)
 
 
 def _turn_rate(course: Array, row: int) -> float | None:

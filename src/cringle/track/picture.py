@@ -76,3 +76,46 @@ def _pieces(across: Array, up: Array) -> tuple[tuple[Array, Array], ...]:
         else []
     )
     return tuple((across[part][::step], up[part][::step]) for part in stretches)
+
+
+MOST_LEG_POINTS: Final = 600
+
+
+@dataclass(frozen=True)
+class LegPicture:
+    """One leg in metres, wind from the top, and its manoeuvres: point of the line and the words beside it."""
+
+    across_m: Array
+    up_m: Array
+    losses: tuple[tuple[int, str], ...]
+
+
+def leg_picture(
+    series: Series, rows: tuple[int, int], wind_from_deg: float, marks: list[tuple[int, str]]
+) -> LegPicture:
+    """Return the picture of one leg.
+
+    Parameters
+    ----------
+    series : Series
+        The log on the even clock.
+    rows : tuple of int
+        First row of the leg and the one after its last.
+    wind_from_deg : float
+        Mean true wind on the leg.
+    marks : list of (int, str)
+        Rows to be marked, and what stands beside each.
+    """
+    first, end = rows
+    north, east = position_metres(series.lat[first:end], series.lon[first:end])
+    turn = degrees_to_radians(wind_from_deg)
+    known = np.flatnonzero(np.isfinite(north))
+    kept = known[:: max(1, int(np.ceil(known.size / MOST_LEG_POINTS)))]
+    up = north[kept] * np.cos(turn) + east[kept] * np.sin(turn)
+    across = east[kept] * np.cos(turn) - north[kept] * np.sin(turn)
+    places = tuple(
+        (int(np.abs(kept - (row - first)).argmin()), words)
+        for row, words in marks
+        if first <= row < end and kept.size
+    )
+    return LegPicture(across, up, places)

@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.errors import InputError
-from cringle.track.circle import difference_deg
 from cringle.track.complete import Complete
 from cringle.track.heel import leeward_heel_deg, sign_is_turned
-from cringle.units import degrees_to_radians, radians_to_degrees, wrap_degrees, wrap_signed_degrees
+from cringle.units import degrees_to_radians, wrap_degrees, wrap_signed_degrees
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Stream:
-    """The water's own motion over ground: speed [kn] and where it goes to [deg true]."""
-
-    speed_kn: float = 0.0
-    to_deg: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not 0.0 <= self.speed_kn <= 10.0:
-            raise InputError(
-                f"stream of {self.speed_kn:g} kn, accepted 0 to 10", next_step="give its speed in knots"
-            )
-
-
-NO_STREAM = Stream()
 
 
 @dataclass(frozen=True)
@@ -43,9 +24,9 @@ class Sailing:
     start : datetime
         UTC of row 0.
     speed_kn : array
-        Through the water: measured, else over ground less the stream.
+        Through the water: measured, else over ground (less the stream when it is known).
     course_deg : array
-        Course through the water in [0, 360): over ground less the stream.
+        Course through the water in [0, 360): over ground (less the stream when it is known).
     wind_from_deg, wind_kn : array
         True wind.
     angle_deg : array
@@ -80,53 +61,23 @@ class Sailing:
         return self.speed_kn * np.cos(degrees_to_radians(self.angle_deg))
 
 
-def with_wind(log: Complete, wind_from_deg: Array, wind_kn: Array) -> Complete:
-    """Return the log with a wind that was worked out elsewhere, in every second where its own is missing.
-
-    Parameters
-    ----------
-    log : Complete
-        The log on the even clock.
-    wind_from_deg, wind_kn : array, shape (n,)
-        The wind; NaN where it is not known.
-    """
-    series = log.series
-    course = np.where(series.has("cog"), series.cog, log.bow)
-    angle = difference_deg(wind_from_deg, course)
-    return replace(
-        log,
-        series=replace(
-            series,
-            twd=np.where(np.isfinite(series.twd), series.twd, wind_from_deg),
-            tws=np.where(np.isfinite(series.tws), series.tws, wind_kn),
-            twa=np.where(np.isfinite(series.twa), series.twa, angle),
-        ),
-    )
-
-
-def sailing_of(log: Complete, *, stream: Stream = NO_STREAM) -> Sailing:
+def sailing_of(log: Complete) -> Sailing:
     """Return what the analysis works on.
 
     Parameters
     ----------
     log : Complete
-        The log on the even clock, with its wind.
-    stream : Stream
-        The water's own motion, when known.
+        The log on the even clock, with its wind, and with the stream taken off speed and course when it is
+        known (`cringle.track.wind_stream.through_water`).
     """
     series = log.series
-    ground = degrees_to_radians(np.where(np.isfinite(series.cog), series.cog, log.bow))
-    toward = degrees_to_radians(stream.to_deg)
-    speed = np.where(np.isfinite(series.sog), series.sog, series.stw)
-    east = speed * np.sin(ground) - stream.speed_kn * np.sin(toward)
-    north = speed * np.cos(ground) - stream.speed_kn * np.cos(toward)
-    course = wrap_degrees(radians_to_degrees(np.arctan2(east, north)))
+    course = np.where(np.isfinite(series.cog), series.cog, log.bow)
     heel = leeward_heel_deg(series)
     heel = -heel if sign_is_turned(heel, series) else heel
     return Sailing(
         start=series.start,
-        speed_kn=np.where(np.isfinite(series.stw), series.stw, np.hypot(east, north)),
-        course_deg=course,
+        speed_kn=np.where(np.isfinite(series.stw), series.stw, series.sog),
+        course_deg=wrap_degrees(course),
         wind_from_deg=series.twd,
         wind_kn=series.tws,
         angle_deg=wrap_signed_degrees(series.twd - course),

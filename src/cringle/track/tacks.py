@@ -57,6 +57,11 @@ SURELY_SAILING_KN: Final = 4.0
 """A keelboat under sail makes at least a fifth of the true wind's speed, and at 4 kn is under way in any wind
 (common practice, no source)."""
 
+AT_ONCE_S: Final = 12
+WAITING_KN: Final = 1.5
+"""A boat that gybes just before the line may wait right after it, slower than this [kn]: then the first 12 s
+count (our own limits)."""
+
 LOWEST_FROM_S, LOWEST_TO_S = 10, 30
 """The lowest speed is looked for from 10 s before to 30 s after the wind crosses [s]."""
 
@@ -193,7 +198,7 @@ def _refusal(sides: _Sides, angle: Array, log: Complete) -> str | None:
             abs(sides.turn_deg) < (SMALLEST_TACK_DEG if sides.through_bow else SMALLEST_GYBE_DEG),
         ),
         ("wind_moved", _wind_shift(sides, log.series) > LARGEST_WIND_SHIFT_DEG),
-        ("not_sailing", not all(_sailing(log.series, part) for part in (sides.before, sides.after))),
+        ("not_sailing", not (_sailing(log.series, sides.before) and _sails_on(log.series, sides))),
     )
     return next((reason for reason, failed in checks if failed), None)
 
@@ -206,6 +211,14 @@ def _wind_shift(sides: _Sides, series: Series) -> float:
     """Return how far the true wind's direction moved from before to after [deg]; NaN when unknown."""
     before, after = (circular_mean_deg(series.twd[part]) for part in (sides.before, sides.after))
     return float(abs(difference_deg(after, before)))
+
+
+def _sails_on(series: Series, sides: _Sides) -> bool:
+    """Return whether the boat sails after the crossing: later, or at once where she finishes soon after."""
+    if _sailing(series, sides.after):
+        return True
+    row, later = sides.change.row, _median(boat_speed(series)[sides.after])
+    return later < WAITING_KN and _sailing(series, slice(row, row + AT_ONCE_S))
 
 
 def _sailing(series: Series, part: slice) -> bool:

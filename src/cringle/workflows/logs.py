@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
@@ -14,7 +14,7 @@ from cringle.book.entries import Entry, NewEntry
 from cringle.book.names import LOGS_NAME
 from cringle.book.outings import Outing
 from cringle.errors import CringleError, InputError
-from cringle.output import report
+from cringle.output import report, report_pdf
 from cringle.settings.records import TonightRequest
 from cringle.track.chunks import Progress, no_progress
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
@@ -25,6 +25,7 @@ from cringle.track.options import ReadOptions
 from cringle.track.read import TrackLog, read_log
 from cringle.track.store import StoredLog, list_stored, read_stored, store_log
 from cringle.workflows.book_open import Records, open_records
+from cringle.workflows.logs_race import RaceWishes, against, race_options
 from cringle.workflows.outing import all_outings
 from cringle.workflows.tonight import tonight
 
@@ -53,6 +54,8 @@ class DebriefWishes:
         IANA name; None takes the book's zone, else UTC.
     boat : str or None
         Name of the boat; None takes the book's.
+    race : RaceWishes
+        Wind, stream, baseline, and what people felt.
     """
 
     options: ReadOptions = field(default_factory=ReadOptions)
@@ -61,6 +64,7 @@ class DebriefWishes:
     heel_targets_deg: Mapping[str, float] = field(default_factory=dict)
     time_zone: str | None = None
     boat: str | None = None
+    race: RaceWishes = field(default_factory=RaceWishes)
 
 
 @dataclass(frozen=True)
@@ -121,7 +125,12 @@ def debrief_log(
     track, name = _read(log, book, wanted, progress)
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
-    return debrief(track, name=name, options=_debrief_options(book, wanted))
+    options = _debrief_options(book, wanted)
+    race = race_options(book, wanted.race, targets_deg=wanted.heel_targets_deg)
+    if wanted.race.against is not None:
+        other, _ = _read(wanted.race.against, book, wanted, no_progress)
+        race = against(race, other, wanted.race.against)
+    return debrief(track, name=name, options=replace(options, race=race))
 
 
 def debrief_beside(found: Debrief, noted: Path) -> list[Pair]:
@@ -138,6 +147,11 @@ def debrief_beside(found: Debrief, noted: Path) -> list[Pair]:
 def write_report(found: Debrief, path: Path) -> None:
     """Write the debrief as one HTML page that needs nothing else, whole or not at all."""
     report.write_report(found, path)
+
+
+def write_report_pdf(found: Debrief, path: Path) -> None:
+    """Write the debrief as a PDF, whole or not at all."""
+    report_pdf.write_report_pdf(found, path)
 
 
 def read_into_book(

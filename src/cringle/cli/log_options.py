@@ -1,0 +1,54 @@
+"""Options of the log commands about the race inside a log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+WindOption = Annotated[
+    float | None,
+    typer.Option("--wind", help="True wind speed [kn] that was noted, for a log without a wind instrument."),
+]
+WindAtOption = Annotated[float, typer.Option("--wind-at", help="Height at which that wind was read [m].")]
+WindFileOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--wind-file", help="Wind over time (CSV: time,tws_kn) from a second place, a committee boat."
+    ),
+]
+StreamOption = Annotated[
+    str | None, typer.Option("--stream", help="The water's own motion, KNOTS@DEGREES it sets to: 0.8@270.")
+]
+BaselineOption = Annotated[
+    str,
+    typer.Option("--baseline", help="What time is lost against: model, fitted, own (your best tenth), boat."),
+]
+AgainstOption = Annotated[
+    Path | None, typer.Option("--against", help="Log of the boat to be held against; means --baseline boat.")
+]
+FeltOption = Annotated[
+    Path | None, typer.Option("--felt", help="What people said the heel was (CSV: time,who,heel_deg).")
+]
+SeaOption = Annotated[str, typer.Option("--sea", help="flat, chop or waves.")]
+PdfOption = Annotated[Path | None, typer.Option("--pdf", help="Write the report as PDF.")]
+
+
+def stream_of(text: str | None) -> tuple[float, float] | None:
+    """Return speed and direction of a stream as it is typed.
+
+    Raises
+    ------
+    typer.BadParameter
+        It is not of the form KNOTS@DEGREES.
+    """
+    if text is None:
+        return None
+    speed, at, toward = text.partition("@")
+    try:
+        if not at:
+            raise ValueError(text)
+        return float(speed), float(toward)
+    except ValueError as error:
+        raise typer.BadParameter(f"{text!r}; accepted: KNOTS@DEGREES, such as 0.8@270") from error

@@ -1,0 +1,127 @@
+"""The race on the page, in the order of a debrief: advice, ledger, legs, heel, manoeuvres."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from cringle.output.report_heel import discipline_svg
+from cringle.output.report_ledger import ledger_svg
+from cringle.output.report_legs import legs_html
+from cringle.output.report_race_words import (
+    ADVICE_HEADS,
+    advice_sentence,
+    felt_sentence,
+    heel_sentences,
+    kind_sentence,
+    total_sentence,
+    trace_words,
+    withheld_sentence,
+)
+from cringle.output.report_words import number
+from cringle.output.wording import html_text
+from cringle.track.debrief_race import Race
+from cringle.track.manoeuvre import Judged
+
+LOSSES_SHOWN: Final = 5
+"""So many of the dearest manoeuvres are listed with what their trace shows."""
+
+
+def race_sections(race: Race | None) -> tuple[str, ...]:
+    """Return the sections of the race; none where none was made out.
+
+    Parameters
+    ----------
+    race : Race or None
+        The race inside the log.
+    """
+    if race is None:
+        return ()
+    found = (_advice(race), _ledger(race), _legs(race), _heel(race), _manoeuvres(race))
+    return tuple(one for one in found if one)
+
+
+def _section(title: str, body: str) -> str:
+    return f"<section><h2>{html_text(title)}</h2>{body}</section>\n"
+
+
+def _list(said: Iterable[str]) -> str:
+    return "<ul>" + "".join(f"<li>{html_text(one)}</li>" for one in said) + "</ul>"
+
+
+def _advice(race: Race) -> str:
+    if not race.advice:
+        return ""
+    rows = "".join(
+        f'<div class="advice {html_text(one.kind)}"><h3>{ADVICE_HEADS[one.kind]}</h3>'
+        f"<p>{html_text(advice_sentence(one))}</p></div>"
+        for one in race.advice
+    )
+    return _section("Keep, change, try", f'<div class="three">{rows}</div>')
+
+
+def _ledger(race: Race) -> str:
+    ledger = race.ledger
+    if ledger is None:
+        return ""
+    said = [one for one in (total_sentence(ledger), withheld_sentence(ledger)) if one]
+    words = "Seconds lost to each cause. The thin line is its uncertainty: nine chances in ten."
+    return _section(
+        "Where the time went",
+        f"{_list(said)}<figure>{ledger_svg(ledger)}<figcaption>{words}</figcaption></figure>",
+    )
+
+
+def _legs(race: Race) -> str:
+    if race.ledger is None:
+        return ""
+    words = (
+        '<p class="small">The true wind comes from the top. A ring is where the leg begins, a square where it'
+        " ends; metres stand beside each tack and gybe.</p>"
+    )
+    return _section("Legs", words + legs_html(race, race.pictures))
+
+
+def _heel(race: Race) -> str:
+    heel = race.heel
+    if heel is None:
+        return ""
+    figures = "".join(
+        f"<figure>{discipline_svg(name, share)}<figcaption>{name}</figcaption></figure>"
+        for name, share in (("Upwind", heel.upwind), ("On the run", heel.run))
+        if share is not None
+    )
+    words = (
+        '<p class="small">The level line is the target. The dashed wedge is 2° either side of it, the thick'
+        " line the mean you sailed, the fan two thirds of the time.</p>"
+    )
+    said = [*heel_sentences(heel), *(felt_sentence(one) for one in race.felt)]
+    return _section("Heel against its target", f'{_list(said)}{words}<div class="heels">{figures}</div>')
+
+
+def _manoeuvres(race: Race) -> str:
+    said = [one for one in (kind_sentence(kind) for kind in race.kinds) if one]
+    if not said:
+        return ""
+    dear = sorted((one for one in race.manoeuvres if one.loss.metres_lost is not None), key=_metres)
+    rows = "".join(_row(one, race) for one in dear[:LOSSES_SHOWN])
+    return _section("What manoeuvres cost", f'{_list(said)}<ol class="dear">{rows}</ol>')
+
+
+def _metres(one: Judged) -> float:
+    return -(one.loss.metres_lost or 0.0)
+
+
+def _row(one: Judged, race: Race) -> str:
+    loss = one.loss
+    minutes = (loss.at - race.sailing.start).total_seconds() / 60.0
+    head = f"{loss.kind.capitalize()} {number(minutes, 0)} min into the log: {number(loss.metres_lost, 0)} m"
+    speeds = (
+        f"{number(loss.entry_kn)} kn in, {number(loss.lowest_kn)} kn lowest, {number(loss.exit_kn)} kn out"
+    )
+    back = (
+        "speed not back in 45 s" if loss.recovery_s is None else f"back after {number(loss.recovery_s, 0)} s"
+    )
+    trace = trace_words(one)
+    said = f"{head}; {speeds}; {back}." + (f" {trace[:1].upper()}{trace[1:]}." if trace else "")
+    return f"<li>{html_text(said)}</li>"
