@@ -88,3 +88,10 @@ def test_a_wind_low_down_is_more_wind_at_ten_metres(files):
     assert low.load(10.0).wind_kn == 10.0
     assert_allclose(low.load(10.0).apparent_kn, same.load(11.7474).apparent_kn, rtol=1e-4)
     assert low.load(0.0) == no_wind()
+
+
+@given(st.floats(0.0, 1e-3))
+def test_next_to_no_wind_is_next_to_no_load(files, wind):
+    load = upwind_load(files.class_file, wind, crew_kg=320.0)
+    assert load.power in (0.0, 1.0)
+    assert load.heeling_moment_nm < 1e-3

@@ -193,7 +193,8 @@ def upwind_load(
         * float(np.cos(degrees_to_radians(assumed("drive_angle_deg"))))
         * arm
     )
-    power = min(1.0, righting_moment_nm(class_file, crew_kg) / full)
+    most = righting_moment_nm(class_file, crew_kg)
+    power = 1.0 if full <= most else most / full
     return _spread(class_file, _Felt(wind_kn, speed, pressure * power, power, full * power))
 
 
