@@ -7,7 +7,6 @@ import pytest
 from numpy.testing import assert_allclose
 
 from cringle.errors import InputError, OutOfRangeError
-from cringle.physics.assumptions import air_assumption_rows
 from cringle.physics.water_assumptions import default_water_assumptions, water_assumption_rows
 from cringle.speed.ensemble import (
     FACTOR_NAMES,

@@ -43,5 +43,9 @@ def test_the_mass_is_where_the_model_puts_it(class_file, keo):
 
 
 def test_hiking_is_farther_out_than_legs_in(class_file, keo):
-    out = {one.posture: one.off_centre_m for one in seats_of(class_file, keo, "forward") if one.station == "rail_2"}
+    out = {
+        one.posture: one.off_centre_m
+        for one in seats_of(class_file, keo, "forward")
+        if one.station == "rail_2"
+    }
     assert out[Posture.HIKE] > out[Posture.LEGS_IN]
