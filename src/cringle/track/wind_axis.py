@@ -31,6 +31,8 @@ FLOOR: Final = 0.02
 SPEED_SPREAD: Final = 0.22
 """Standard deviation of the logarithm of speed about the polar's [1] (judgement)."""
 
+WINDS_TRIED: Final = 10
+
 INDEPENDENT_S: Final = 60.0
 """Courses closer in time than this say the same thing once."""
 
@@ -43,13 +45,14 @@ are roundings of marks on one side of the wind (judgement)."""
 LEAST_MARGIN: Final = 3.0
 """The best direction must beat any other by this much in the logarithm of its likelihood, about 20 to 1."""
 
-LEAST_MARGIN_PER_MINUTE: Final = 0.5
+LEAST_MARGIN_PER_MINUTE: Final = 0.4
 """And by so much for each minute of sailing: a log of reaches, or under engine, fits many a little.
-Chosen between recorded logs of that kind (0.2 to 0.4) and races (over 0.6)."""
+Chosen between recorded logs of that kind (0.0 to 0.38) and simulated races (0.40 to 2.2)."""
 
 MOST_UNSTEADY_DEG: Final = 12.0
-"""From one ten minutes to the next no wind turns by more than this on the average [deg]; the log under engine
-has 14, races up to 8."""
+FEWEST_CHANGES: Final = 9
+"""From one ten minutes to the next no wind turns by more than this on the average [deg], judged from so many
+changes on; a recorded log under engine has 13 to 14, simulated races up to 10."""
 
 RIVAL_DEG: Final = 45.0
 
@@ -123,20 +126,21 @@ def _turn_score(one: MiddleOfTurn, candidates: Array) -> Array:
 
 
 def _scores(course_deg: Array, speed_kn: Array, candidates: Array, polar: FrozenPolar) -> Array:
-    """Return the log-likelihood of each sample for each candidate, shape (samples, candidates)."""
-    best: Array | None = None
-    for wind in polar.wind_kn[:: max(polar.wind_kn.size // 6, 1)]:
-        angles, table = _table(polar, float(wind), speed_kn)
-        angle = np.abs(difference_deg(candidates[None, :], course_deg[:, None]))
-        row = np.minimum(np.rint(angle).astype(int), angles.size - 1)
-        found = np.log(table[np.arange(course_deg.size)[:, None], row] + FLOOR)
-        if best is None or found.max(axis=1).sum() > best.max(axis=1).sum():
-            best = found
-    return np.zeros((course_deg.size, candidates.size)) if best is None else best
+    """Return the log-likelihood of each sample for each candidate, shape (samples, candidates).
+
+    How strong the wind was is not known: for each candidate the strength that suits all samples best counts.
+    """
+    rows = np.arange(course_deg.size)[:, None]
+    angle = np.abs(difference_deg(candidates[None, :], course_deg[:, None]))
+    place = np.minimum(np.rint(angle).astype(int), 180)
+    winds = polar.wind_kn[:: max(polar.wind_kn.size // WINDS_TRIED, 1)]
+    found = np.stack([np.log(_table(polar, float(one), speed_kn)[rows, place] + FLOOR) for one in winds])
+    best = found.sum(axis=1).argmax(axis=0)
+    return np.asarray(found[best, :, np.arange(candidates.size)].T)
 
 
-def _table(polar: FrozenPolar, wind_kn: float, speed_kn: Array) -> tuple[Array, Array]:
-    """Return angles, and how well each fits each sample's habit and speed: shape (samples, angles)."""
+def _table(polar: FrozenPolar, wind_kn: float, speed_kn: Array) -> Array:
+    """Return how well each whole degree from 0 to 180 fits each sample's habit and speed."""
     angles = np.arange(0.0, 181.0)
     up, run = (float(polar.target(wind_kn, upwind=one).angle_deg) for one in (True, False))
     habit = np.exp(-0.5 * ((angles - up) / UP_SPREAD_DEG) ** 2)
@@ -144,7 +148,7 @@ def _table(polar: FrozenPolar, wind_kn: float, speed_kn: Array) -> tuple[Array, 
     habit *= np.clip(angles / NO_GO_DEG, 0.0, 1.0) ** 4
     expected = np.maximum(polar.speed(wind_kn, angles, polar.best_heel(wind_kn, angles)), 0.2)
     off = np.log(np.maximum(speed_kn, 0.2))[:, None] - np.log(expected)[None, :]
-    return angles, habit * np.exp(-0.5 * (off / SPEED_SPREAD) ** 2)
+    return np.asarray(habit * np.exp(-0.5 * (off / SPEED_SPREAD) ** 2))
 
 
 def _best_chain(evidence: Array, candidates: Array) -> NDArray[np.intp]:
@@ -167,7 +171,7 @@ def _is_unsteady(evidence: Array, chain_deg: Array) -> bool:
     """Return whether the direction found turns about from block to block as no wind does."""
     sailed = np.asarray(np.abs(evidence).sum(axis=1) > 0.0)
     both = sailed[1:] & sailed[:-1]
-    if both.sum() < 2:
+    if both.sum() < FEWEST_CHANGES:
         return False
     change = np.abs(difference_deg(chain_deg[1:], chain_deg[:-1]))[both]
     return bool(np.mean(change) > MOST_UNSTEADY_DEG)

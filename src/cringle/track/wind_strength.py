@@ -35,6 +35,11 @@ LONGEST_HOLD_S: Final = 1800.0
 INFER_OVER_S: Final = 60.0
 """The boat's own speed tells a wind averaged over so long [s]."""
 
+TURN_OVER_S: Final = 10
+TURN_DEG: Final = 30.0
+RECOVERY_S: Final = 25
+"""After a turn of so much within ten seconds the speed tells no wind for so long [s] (judgement)."""
+
 CLEAR_ANGLES_DEG: Final = ((30.0, 75.0), (110.0, 178.0))
 
 
@@ -167,6 +172,15 @@ def _given(strength: Strength, log: Complete, rows: int) -> Array:
     return np.where(near, np.interp(clock, seconds, np.array(strength.tws_kn)), np.nan)
 
 
+def _recovering(course_deg: Array) -> NDArray[np.bool_]:
+    """Return where the boat turned in the last half minute, and is still below her speed."""
+    ahead = np.exp(1j * np.radians(np.nan_to_num(course_deg)))
+    turned = np.zeros(course_deg.size, dtype=bool)
+    turned[TURN_OVER_S:] = np.abs(np.angle(ahead[TURN_OVER_S:] / ahead[:-TURN_OVER_S])) > np.radians(TURN_DEG)
+    since = np.convolve(turned.astype(float), np.ones(RECOVERY_S), mode="full")[: course_deg.size]
+    return np.asarray(since > 0.0)
+
+
 def _inferred(log: Complete, twd_deg: Array, polar: FrozenPolar) -> Array:
     """Return the wind in which the boat would make the speed she made, averaged over a minute and bridged."""
     angle = np.abs(difference_deg(twd_deg, log.series.cog))
@@ -175,6 +189,7 @@ def _inferred(log: Complete, twd_deg: Array, polar: FrozenPolar) -> Array:
     for low, high in CLEAR_ANGLES_DEG:
         clear |= (angle >= low) & (angle <= high)
     use = clear & np.isfinite(speed) & (speed > 0.4 * np.nanpercentile(np.append(speed, 0.0), 80))
+    use &= ~_recovering(log.series.cog)
     if not use.any():
         return np.full(angle.shape, np.nan)
     wind = np.where(use, polar.wind_for(np.where(use, speed, np.nan), np.where(use, angle, np.nan)), 0.0)

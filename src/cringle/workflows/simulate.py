@@ -40,8 +40,8 @@ class SimRequest:
     book : Path or None
         Whose boat and crew; None takes the demo's.
     member : int
-        0 sails the best values of the speed model's coefficients; 1 to `MEMBERS` a draw from their spreads, so
-        that boat and analysis do not share one model.
+        0 sails the best values of the speed model's coefficients, 1 to `MEMBERS` a draw from their spreads:
+        then boat and analysis do not share one model.
     options : SimOptions
         The race.
     """
