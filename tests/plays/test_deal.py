@@ -46,6 +46,32 @@ def test_three_that_must_go_on_together_are_too_much_for_two(make, act, aboard):
     assert found.deal == {}
 
 
+def test_nobody_hauls_with_two_hands_beside_the_tiller(make, act, aboard):
+    steer = act("steer", "helm", 0.5, hands=1, hold=True, background=True, not_until=["due"])
+    early = act("haul", "helm", 2.0, hands=2, before_cue="due")
+    late = {**steer, "with": ["start"]}
+    start = act("start", "main", 0.5, ends_at_cue="first")
+    cues = [
+        {"id": "due", "words": "Due", "at_s": [10, 10, 10]},
+        {"id": "first", "words": "First", "at_s": [0.5, 0.5, 0.5]},
+    ]
+    alone = Aboard([one for one in aboard.hands if one.id in ("ines", "tobias")], aboard.deck)
+    found = deal_play(make([start, late, early], cues=cues), alone)
+    assert found.status == "impossible"
+    one_handed = [start, late, {**early, "hands": 1}]
+    assert deal_play(make(one_handed, cues=cues), alone).status == "proven"
+
+
+def test_nobody_has_three_hands_for_three_one_handed_things(make, act, aboard):
+    held = {"hands": 1, "background": True, "ends_at_cue": "due"}
+    both = [act("steer", "helm", 9.5, **held), act("ease", "helm", 9.5, **held)]
+    alone = Aboard([one for one in aboard.hands if one.id in ("ines", "tobias")], aboard.deck)
+    found = deal_play(make([*both, act("point", "helm", 2.0, hands=1, before_cue="due")]), alone)
+    assert found.status == "impossible"
+    free = deal_play(make([*both, act("point", "helm", 2.0, hands=0, before_cue="due")]), alone)
+    assert free.status == "proven"
+
+
 def test_a_skill_nobody_has_is_impossible_and_named(make, act, aboard):
     found = deal_play(make([act("a", None, skill="juggles")]), aboard)
     assert found.status == "impossible"

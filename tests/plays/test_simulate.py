@@ -50,6 +50,13 @@ def test_people_who_are_slow_all_day_widen_the_spread(make, act, aboard):
     assert_allclose(spreads[1] / spreads[0], math.sqrt(3.0), rtol=0.03)
 
 
+def test_half_a_correlation_gives_half_of_the_common_spread(make, act, aboard):
+    actions = [act("a", duration_s=[1, 2, 3]), act("b", after=["a"], duration_s=[1, 2, 3])]
+    plan = planned(make, act, aboard, actions)
+    spreads = [simulate(plan, settings=RiskSettings(60_000, rho, 3)).sd_s for rho in (0.0, 0.5)]
+    assert_allclose(spreads[1] / spreads[0], math.sqrt(1.5), rtol=0.02)
+
+
 def test_the_chance_to_be_done_by_the_cue(make, act, aboard):
     cues = [{"id": "due", "words": "Due", "at_s": [2.5, 2.5, 2.5]}]
     plan = planned(make, act, aboard, [act("a", duration_s=[1.0, 2.5, 4.0])], cues=cues)

@@ -69,6 +69,8 @@ def test_places_taken_follow_each_other(make, act, aboard):
     assert [part.passing for part in taken] == [False, True, False]
     assert all(a.end_s == b.start_s for a, b in pairwise(taken))
     assert taken[-1].end_s == 10.0
+    assert_allclose(taken[0].end_s, 4.0 * 0.5 / 1.9)
+    assert_allclose(taken[1].end_s, 4.0 * (0.5 + 0.5 / 1.9))
 
 
 def test_two_in_a_place_for_one(make, act, aboard):
