@@ -130,7 +130,7 @@ def pynite_of(frame: Frame):
     model.add_material("unit", 1.0, 1.0, 0.3, 0.0)
     beams = frame.beams
     for row in range(len(beams.start)):
-        # there the local y axis lies in the vertical plane, so the two bending stiffnesses of the mast change places
+        # there y lies in the vertical plane, so the mast's two bending stiffnesses change places
         values = (beams.axial[row], beams.bending_z[row], beams.bending_y[row], beams.torsion[row])
         model.add_section(f"s{row}", *(float(one) for one in values))
         model.add_member(
