@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from cringle.errors import NotConvergedError
@@ -26,7 +28,7 @@ def test_steps_follow_the_order_and_the_wind_builds(steps):
 def test_unused_moment_falls_to_nothing(steps):
     spare = [one.spare_share for one in steps]
     assert spare[0] > 0.7
-    assert all(a >= b - 1e-9 for a, b in zip(spare, spare[1:], strict=False))
+    assert all(a >= b - 1e-9 for a, b in itertools.pairwise(spare))
     assert spare[-1] < 0.01
 
 

@@ -199,7 +199,8 @@ def interval(best: Array, same: Array, drawn: Array) -> Interval:
 
     Notes
     -----
-    Percentiles 5 and 95 of ``drawn - same``, added to the best value, so that what the coarse search misses
+    Percentiles 5 and 95 of ``drawn - same`` (Hazen positions, as strata are used at their middle), added to
+    the best value, so that what the coarse search misses
     does not shift the interval. It always holds the best value itself. NaN where fewer than half of the
     members answer, or the boat has no answer.
     """
@@ -207,7 +208,7 @@ def interval(best: Array, same: Array, drawn: Array) -> Interval:
     answered = np.isfinite(shift).sum(axis=0)
     enough = (answered >= 0.5 * shift.shape[0]) & np.isfinite(best)
     filled = np.where(enough, shift, 0.0)
-    low, high = np.nanpercentile(filled, (LOW_SHARE, HIGH_SHARE), axis=0)
+    low, high = np.nanpercentile(filled, (LOW_SHARE, HIGH_SHARE), axis=0, method="hazen")
     return Interval(
         np.where(enough, best + np.minimum(low, 0.0), np.nan),
         np.where(enough, best + np.maximum(high, 0.0), np.nan),
