@@ -21,9 +21,9 @@ from cringle.cli.log_options import (
     WindOption,
     stream_of,
 )
+from cringle.cli.log_pair import register as register_pair
 from cringle.cli.log_simulate import register
-from cringle.cli.log_text import show_beside, show_debrief, show_logs, watched
-from cringle.errors import InputError
+from cringle.cli.log_text import book_for, show_beside, show_debrief, show_logs, watched
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
@@ -179,7 +179,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     )
     race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea)
     wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat, race)
-    folder = _book_for(log, book)
+    folder = book_for(log, book)
     with watched("reading") as progress:
         found = debrief_log(log, book=folder, wishes=wishes, progress=progress)
     if out is not None:
@@ -192,18 +192,6 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     show_debrief(found, console(), out)
     if noted is not None:
         show_beside(found, debrief_beside(found, noted), console())
-
-
-def _book_for(log: Path, book: Path | None) -> Path | None:
-    """Return the book that was named; for a name that is no file, the book at hand; else None."""
-    if book is not None:
-        return find_book(book)
-    if log.exists():
-        return None
-    try:
-        return find_book(None)
-    except InputError:
-        return None
 
 
 def _day(text: str) -> date:
@@ -229,3 +217,4 @@ def _targets(given: list[str] | None) -> dict[str, float]:
 
 
 register(app)
+register_pair(app)

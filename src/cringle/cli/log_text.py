@@ -12,6 +12,8 @@ from rich.console import Console
 from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn
 from rich.table import Table
 
+from cringle.cli.common import find_book
+from cringle.errors import InputError
 from cringle.output.report_race_words import advice_line, race_sentences
 from cringle.output.report_words import (
     UNKNOWN,
@@ -43,6 +45,18 @@ def watched(words: str) -> Iterator[Told]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(words, total=None)
         yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+def book_for(log: Path, book: Path | None) -> Path | None:
+    """Return the book that was named; for a name that is no file, the book at hand; else None."""
+    if book is not None:
+        return find_book(book)
+    if log.exists():
+        return None
+    try:
+        return find_book(None)
+    except InputError:
+        return None
 
 
 def show_debrief(found: Debrief, screen: Console, out: Path | None) -> None:

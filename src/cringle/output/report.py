@@ -61,12 +61,25 @@ def report_html(found: Debrief) -> str:
         _turns_table(found) if found.manoeuvres is None else _manoeuvre_table(found),
         _file(found),
     )
+    return page_html(title, "".join(body))
+
+
+def page_html(title: str, body: str) -> str:
+    """Return a whole page that needs nothing else, in the report's style.
+
+    Parameters
+    ----------
+    title : str
+        Escaped here.
+    body : str
+        Markup, every text in it escaped already.
+    """
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
         f"<title>{html_text(title)}</title><style>\n{_style()}</style></head>\n"
-        f"<body>\n{''.join(body)}</body></html>\n"
+        f"<body>\n{body}</body></html>\n"
     )
 
 

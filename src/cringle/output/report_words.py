@@ -77,7 +77,8 @@ def duration(seconds: float) -> str:
 
 def counted(count: int, word: str) -> str:
     """Return a count with its word: ``1 tack``, ``no gybes``, ``6 turns``."""
-    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"
+    more = "es" if word.endswith("ch") else "s"
+    return f"{count or 'no'} {word}{'' if count == 1 else more}"
 
 
 def what_happened(found: Debrief) -> list[str]:
