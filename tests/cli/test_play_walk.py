@@ -45,6 +45,12 @@ def test_leaving_keeps_nothing(book_folder):
     assert recorded_runs(book_folder) == ()
 
 
+def test_taps_faster_than_anybody_works_are_not_kept(book_folder):
+    with pytest.raises(InputError, match="nothing was kept"):
+        walk(book_folder, "tack", RunSaid(), who="Ines", ask=answers(), clock=ticking(0.01))
+    assert recorded_runs(book_folder) == ()
+
+
 def test_nobody_there_to_tap(book_folder, monkeypatch):
     import io
 

@@ -15,6 +15,9 @@ from cringle.workflows.play import CheckedPlay, check_play
 from cringle.workflows.play_rehearse import Rehearsed, RunSaid, record_run
 
 HELP = "Enter when it is done; s and Enter to pass over it; q and Enter to leave without keeping anything."
+FASTEST_SHARE = 0.2
+"""Taps in less than this share of the planned time were not made by people at work (judgement)."""
+
 Ask = Callable[[], str]
 Clock = Callable[[], float]
 
@@ -39,6 +42,11 @@ def walk(
     if found.checked.plan.makespan_s is None:
         raise InputError(f"{name} cannot be done as it is", next_step=f"run: cringle play check {name}")
     taps, total = _tapped(found, ask or _line, clock)
+    if total is not None and total < FASTEST_SHARE * found.checked.plan.makespan_s:
+        raise InputError(
+            f"all taps within {total:.1f} s, planned are {found.checked.plan.makespan_s:.1f} s; nothing was kept",
+            next_step="tap as each action is done, or give --times and --total",
+        )
     times = tapped_durations(found.checked.plan, taps)
     whole = RunSaid(times, total, said.people, said.afloat, said.note)
     return record_run(folder, name, whole, who=who)
