@@ -14,9 +14,10 @@ from cringle.workflows.play_open import CrewAsked
 from cringle.workflows.play_rehearse import RunSaid, record_run, rehearsed, skills_grid
 
 NO_UNIT = {
-    "schema", "play", "feasible", "proven", "critical", "who", "conflicts", "loop", "warnings", "cautions",
-    "hands", "status", "changes", "reason", "done_by", "p_done", "criticality", "samples", "learned", "legs", "duties",
-    "holes", "overlaps", "loads", "runs", "progress", "timings", "plays", "seen", "kept", "known", "untimed",
+    "schema", "play", "feasible", "proven", "critical", "who", "conflicts", "loop", "warnings",
+    "cautions", "hands", "status", "changes", "reason", "done_by", "p_done", "criticality",
+    "samples", "learned", "legs", "duties", "holes", "overlaps", "loads", "runs", "progress",
+    "timings", "plays", "seen", "kept", "known", "untimed",
 }  # fmt: skip
 
 

@@ -44,7 +44,8 @@ def walk(
     taps, total = _tapped(found, ask or _line, clock)
     if total is not None and total < FASTEST_SHARE * found.checked.plan.makespan_s:
         raise InputError(
-            f"all taps within {total:.1f} s, planned are {found.checked.plan.makespan_s:.1f} s; nothing was kept",
+            f"all taps within {total:.1f} s, planned are {found.checked.plan.makespan_s:.1f} s;"
+            " nothing was kept",
             next_step="tap as each action is done, or give --times and --total",
         )
     times = tapped_durations(found.checked.plan, taps)
