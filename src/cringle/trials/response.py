@@ -1,0 +1,251 @@
+"""What a control does to the speed, wind by wind, as learnt from trials: one role at a time.
+
+The gain of a number d steps from the anchor at wind w is a Gaussian process f(w, d) with f(w, 0) as its
+zero: a slope, a curvature and a rest, each smooth in the wind over 4 kn. How curved it is nobody knows
+beforehand, so several curvatures, flat among them, are weighed by how well they explain the observations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cringle.trials.process import Fitted, fit, squared_exponential
+
+Floats = NDArray[np.float64]
+
+WIND_LENGTH_KN: Final = 4.0
+STEP_LENGTH: Final = 2.0
+"""Length scales of the response: wind [kn] and steps (our own priors)."""
+
+NEAR_SHARE: Final = 0.5
+NEAR_LENGTH_KN: Final = 1.5
+"""So much of the slope's variance is a row's own and shared with winds this near only [kn]."""
+
+CURVATURES: Final = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
+CURVATURE_PRIOR: Final = (0.3, 0.14, 0.14, 0.14, 0.14, 0.14)
+"""Loss in m a minute for one step from the optimum; 0 is a control that does not matter (our own priors)."""
+
+OPTIMUM_SD_STEPS: Final = 1.3
+"""How far the optimum lies from a table made with care, as an s.d. in steps (our own prior)."""
+
+CURVATURE_SPREAD: Final = 0.3
+REST_SHARE: Final = 0.1
+FLAT_SLOPE: Final = 0.1
+"""S.d. of the curvature from wind to wind and of the rest, as shares of the curvature; the slope of a flat
+response."""
+
+OUTING_SD: Final = 0.3
+UNSWAPPED_SD: Final = 2.0
+"""S.d. of what is the same all day, and of the difference of two boats that did not swap [m/min]."""
+
+TAIL_FREEDOM: Final = 4.0
+ROBUST_ROUNDS: Final = 6
+"""Errors have the tails of a Student t with 4 degrees of freedom, so that a wild one counts little."""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One observation of a role, ready for the fit.
+
+    Parameters
+    ----------
+    wind_kn : float
+        Wind it was sailed in.
+    tried, reference : float
+        The two numbers compared, in steps from the anchor.
+    gain, standard_error : float
+        Of tried over reference. [m/min]
+    outing : str
+        Day it belongs to.
+    swapped : bool
+        Whether the change was swapped over, so that the boats' own difference has gone.
+    name : str
+        How a person finds it again.
+    """
+
+    wind_kn: float
+    tried: float
+    reference: float
+    gain: float
+    standard_error: float
+    outing: str
+    swapped: bool = True
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class Places:
+    """Pairs of numbers compared at winds: gain of `tried` over `reference`, each shape (n,)."""
+
+    wind_kn: Floats
+    tried: Floats
+    reference: Floats
+
+
+@dataclass(frozen=True)
+class Component:
+    """The fit under one curvature."""
+
+    curvature: float
+    fitted: Fitted | None
+
+
+@dataclass(frozen=True)
+class Response:
+    """What is known of a role.
+
+    Parameters
+    ----------
+    seen : tuple of Seen
+        The observations behind it.
+    components : tuple of Component
+        The fit under each curvature.
+    chances : array, shape (k,)
+        Chance of each curvature.
+    trust : array, shape (n,)
+        How much each observation counts, 1 in full; less for one the others contradict.
+    """
+
+    seen: tuple[Seen, ...]
+    components: tuple[Component, ...]
+    chances: Floats
+    trust: Floats
+
+    @cached_property
+    def places(self) -> Places:
+        """Where the observations were made."""
+        return places_of(self.seen)
+
+    def moments(self, at: Places) -> list[tuple[Floats, Floats]]:
+        """Return mean and covariance of gains under each curvature."""
+        found = []
+        for component in self.components:
+            mean, prior = prior_mean(at, component.curvature), kernel(at, at, component.curvature)
+            if component.fitted is not None:
+                cross = kernel(at, self.places, component.curvature)
+                mean = mean + component.fitted.mean(cross)
+                prior = component.fitted.covariance(prior, cross)
+            found.append((mean, prior))
+        return found
+
+    def draws(self, at: Places, count: int, *, seed: int = 1) -> Floats:
+        """Return gains as they could be, shape (count, n): the whole posterior, curvature included."""
+        rng = np.random.default_rng(seed)
+        edges = np.round(np.cumsum(self.chances) * count).astype(int)
+        rows = []
+        for (mean, covariance), number in zip(self.moments(at), np.diff(edges, prepend=0), strict=True):
+            values, vectors = np.linalg.eigh(covariance)
+            root = vectors * np.sqrt(np.maximum(values, 0.0))
+            rows.append(mean + rng.standard_normal((int(number), mean.size)) @ root.T)
+        return np.concatenate(rows)
+
+
+def places_of(seen: Sequence[Seen]) -> Places:
+    """Return where observations were made."""
+    table = np.array([(one.wind_kn, one.tried, one.reference) for one in seen]).reshape(-1, 3)
+    return Places(table[:, 0], table[:, 1], table[:, 2])
+
+
+def prior_mean(at: Places, curvature: float) -> Floats:
+    """Return the expected gain before any trial: a parabola with its top at the anchor."""
+    found: Floats = -curvature * (at.tried**2 - at.reference**2)
+    return found
+
+
+def kernel(first: Places, second: Places, curvature: float) -> Floats:
+    """Return the prior covariance between gains.
+
+    Notes
+    -----
+    A gain is f(w, tried) - f(w, reference). The covariance of f is that in the wind times: slope variance d
+    d', curvature variance d^2 d'^2, and a squared exponential of the steps for the rest.
+    """
+    far = squared_exponential(first.wind_kn, second.wind_kn, WIND_LENGTH_KN)
+    near = squared_exponential(first.wind_kn, second.wind_kn, NEAR_LENGTH_KN)
+    wind = (1.0 - NEAR_SHARE) * far + NEAR_SHARE * near
+    slope = max(2.0 * curvature * OPTIMUM_SD_STEPS, FLAT_SLOPE)
+    line = np.outer(first.tried - first.reference, second.tried - second.reference)
+    bow = np.outer(first.tried**2 - first.reference**2, second.tried**2 - second.reference**2)
+    rest = _differences(first, second)
+    return (
+        slope**2 * wind * line
+        + (CURVATURE_SPREAD * curvature) ** 2 * far * bow
+        + (REST_SHARE * max(curvature, FLAT_SLOPE)) ** 2 * wind * rest
+    )
+
+
+def _differences(first: Places, second: Places) -> Floats:
+    def between(one: Floats, other: Floats) -> Floats:
+        return squared_exponential(one, other, STEP_LENGTH)
+
+    return (
+        between(first.tried, second.tried)
+        - between(first.tried, second.reference)
+        - between(first.reference, second.tried)
+        + between(first.reference, second.reference)
+    )
+
+
+def respond(seen: Sequence[Seen]) -> Response:
+    """Return what observations of one role teach.
+
+    Parameters
+    ----------
+    seen : sequence of Seen
+        Any number, none included: then it is the prior.
+
+    Notes
+    -----
+    The t-tailed error is fitted by reweighing: after each round an observation's variance is multiplied by
+    (nu + z^2) / (nu + 1), z its distance in s.d. from what all the others predict, never by less than 1.
+    """
+    observations = tuple(seen)
+    if not observations:
+        components = tuple(Component(one, None) for one in CURVATURES)
+        return Response((), components, np.array(CURVATURE_PRIOR), np.zeros(0))
+    trust = np.ones(len(observations))
+    for _ in range(ROBUST_ROUNDS):
+        components, chances = _components(observations, trust)
+        trust = np.sqrt(trust * _trust(observations, components, chances, trust))
+    components, chances = _components(observations, trust)
+    return Response(observations, components, chances, trust)
+
+
+def _components(seen: tuple[Seen, ...], trust: Floats) -> tuple[tuple[Component, ...], Floats]:
+    at, gain = places_of(seen), np.array([one.gain for one in seen])
+    noise = _own_variance(seen) / trust
+    day = OUTING_SD**2 * np.array(
+        [[one.outing == two.outing for two in seen] for one in seen], dtype=np.float64
+    )
+    found = [
+        Component(one, fit(gain - prior_mean(at, one), kernel(at, at, one) + day, noise))
+        for one in CURVATURES
+    ]
+    log = np.log(CURVATURE_PRIOR) + np.array([one.fitted.log_evidence for one in found if one.fitted])
+    weights = np.exp(log - log.max())
+    return tuple(found), weights / weights.sum()
+
+
+def _own_variance(seen: tuple[Seen, ...]) -> Floats:
+    return np.array([one.standard_error**2 + (0.0 if one.swapped else UNSWAPPED_SD**2) for one in seen])
+
+
+def _trust(seen: tuple[Seen, ...], components: Sequence[Component], chances: Floats, trust: Floats) -> Floats:
+    """Return how much each observation counts after a look at what the others say of it."""
+    own = _own_variance(seen)
+    at, gain = places_of(seen), np.array([one.gain for one in seen])
+    square = np.zeros(gain.size)
+    for component, chance in zip(components, chances, strict=True):
+        if component.fitted is None or chance < 1e-3:
+            continue
+        away = gain - prior_mean(at, component.curvature)
+        mean, variance = component.fitted.left_out(away)
+        honest = np.maximum(variance - own / trust, 0.0) + own
+        square += chance * (away - mean) ** 2 / honest
+    return np.minimum((TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + square), 1.0)
