@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from scipy.io import wavfile
 
 from cringle.errors import LogError
-from cringle.rig.recording import read_motion, read_wav
+from cringle.rig.recording import Recording, after_pluck, read_motion, read_wav
 
 RATE = 8000
 
@@ -123,3 +123,14 @@ def test_empty_file(tmp_path):
     path.write_text("", encoding="utf-8")
     with pytest.raises(LogError, match="empty"):
         read_motion(path)
+
+
+def test_only_the_ringing_part_is_used():
+    quiet = 1e-3 * np.ones((30 * 100, 1))
+    quiet[700] = 1.0
+    found = after_pluck(Recording(quiet, 100.0, "sound"))
+    assert (found.seconds, found.signal[0, 0]) == (12.0, 1.0)
+    late = quiet[::-1].copy()
+    assert after_pluck(Recording(late, 100.0, "sound")).seconds == 12.0
+    short = Recording(quiet[:500], 100.0, "sound")
+    assert after_pluck(short) is short

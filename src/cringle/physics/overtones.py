@@ -21,6 +21,10 @@ INHARMONICITY_LIMIT = 3.0e-4
 """Largest B looked for; strand of this size on a boat stays below 2e-4 (from E I, T and L)."""
 
 
+MOST_PEAKS = 48
+"""The strongest peaks are enough, and a search costs what they are many."""
+
+
 @dataclass(frozen=True)
 class Spectrum:
     """Peaks of a recording.
@@ -152,6 +156,7 @@ def _peaks_over_noise(axis: Array, height: Array, resolution: float, floor: floa
     noise = median_filter(height, size=wide, mode="nearest") + 1e-300
     tops, _ = local_maxima(height, distance=max(1, int(resolution / cell)))
     tops = tops[(height[tops] > floor * noise[tops]) & (height[tops] > 0.004 * np.max(height))]
+    tops = np.sort(tops[np.argsort(height[tops])[-MOST_PEAKS:]])
     logs = np.log(height + 1e-300)
     left, middle, right = logs[tops - 1], logs[tops], logs[tops + 1]
     shift = 0.5 * (left - right) / (left - 2.0 * middle + right)

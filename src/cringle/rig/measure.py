@@ -18,7 +18,7 @@ from cringle.physics.vibration import (
 )
 from cringle.rig.base import BaseTune
 from cringle.rig.model import Strand
-from cringle.rig.recording import Recording
+from cringle.rig.recording import Recording, after_pluck
 from cringle.units import millimetres_to_metres
 
 METHODS = ("gauge", "swing", "motion", "wav", "turns", "entered")
@@ -267,12 +267,13 @@ def by_recording(part: WirePart, recording: Recording, *, expected_n: float | No
     if expected_n is not None:
         middle = float(string_frequency(expected_n, part.length_m, part.strand.wire.mass_per_m))
         low, high = max(low, middle / 1.6), min(high, middle * 1.6)
+    ringing = after_pluck(recording)
     if recording.kind == "sound":
-        peaks = find_peaks(recording.signal, recording.rate, low=max(60.0, 2.0 * low), high=900.0)
+        peaks = find_peaks(ringing.signal, ringing.rate, low=max(60.0, 2.0 * low), high=900.0)
         comb = fit_comb(peaks, Search(low, high))
     else:
         floor = max(0.8 * low, 2.0)
-        peaks = find_peaks(recording.signal, recording.rate, low=floor, high=0.5 * recording.rate)
+        peaks = find_peaks(ringing.signal, ringing.rate, low=floor, high=0.5 * ringing.rate)
         comb = fit_comb(peaks, Search(low, high, heard_from=floor))
     spread = comb.spread / max(comb.numbers) / comb.fundamental + 2e-3
     found = _from_frequency(

@@ -18,6 +18,9 @@ Array = NDArray[np.float64]
 SHORTEST_S = 3.0
 """Shorter recordings cannot tell one overtone from the next. [s]"""
 
+USEFUL_S = 12.0
+"""More of a ringing wire tells no more. [s]"""
+
 CLIPPED_SHARE = 1e-3
 """More than this share of samples at the limit is a clipped recording."""
 
@@ -59,6 +62,25 @@ class Recording:
     def seconds(self) -> float:
         """Length. [s]."""
         return len(self.signal) / self.rate
+
+
+def after_pluck(recording: Recording, seconds: float = USEFUL_S) -> Recording:
+    """Return the part that rings: from the loudest moment on, or the end where that comes late.
+
+    Parameters
+    ----------
+    recording : Recording
+        As read.
+    seconds : float
+        How much is enough to tell overtones apart. [s]
+    """
+    wanted = int(seconds * recording.rate)
+    if len(recording.signal) <= wanted:
+        return recording
+    centred = recording.signal - recording.signal.mean(axis=0)
+    loudest = int(np.argmax(np.max(np.abs(centred), axis=1)))
+    start = min(loudest, len(recording.signal) - wanted)
+    return Recording(recording.signal[start : start + wanted], recording.rate, recording.kind)
 
 
 def read_wav(path: Path) -> Recording:
