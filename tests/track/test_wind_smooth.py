@@ -8,11 +8,10 @@ from numpy.testing import assert_allclose
 from cringle.track.circle import difference_deg
 from cringle.track.wind_samples import Samples
 from cringle.track.wind_smooth import (
+    BEND_DEG2_PER_S3,
     DRIFT_DEG2_PER_S,
     PRIOR_SPREAD_DEG,
     UP_NOISE_DEG,
-    _inverse_diagonal,
-    _matrix,
     smooth_direction,
 )
 
@@ -41,23 +40,32 @@ def test_the_same_as_one_dense_system() -> None:
     found = smooth_direction(samples, np.full(40, 350.0), angles_deg=(44.0, 150.0))
     count, side = 40, np.where((np.arange(40) // 11) % 2 == 0, 1.0, -1.0)
     course = 350.0 + difference_deg(samples.course_deg, 350.0)
-    rows = [np.eye(count) / UP_NOISE_DEG, np.diff(np.eye(count), axis=0) / np.sqrt(DRIFT_DEG2_PER_S * 10.0)]
-    system = np.zeros((2 * count, count + 1))
-    system[:count, :count], system[count : 2 * count - 1, :count] = rows
+    first, second = (np.diff(np.eye(count), n=order, axis=0) for order in (1, 2))
+    system = np.zeros((3 * count - 2, count + 1))
+    system[:count, :count] = np.eye(count) / UP_NOISE_DEG
     system[:count, count] = -side / UP_NOISE_DEG
+    system[count : 2 * count - 1, :count] = first / np.sqrt(DRIFT_DEG2_PER_S * 10.0)
+    system[2 * count - 1 : -1, :count] = second / np.sqrt(BEND_DEG2_PER_S3 * 1000.0)
     system[-1, count] = 1.0 / PRIOR_SPREAD_DEG[0]
-    right = np.concatenate((course / UP_NOISE_DEG, np.zeros(count - 1), [44.0 / PRIOR_SPREAD_DEG[0]]))
+    right = np.zeros(3 * count - 2)
+    right[:count] = (course + side * 44.0) / UP_NOISE_DEG
     dense = np.linalg.lstsq(system, right, rcond=None)[0]
     assert_allclose(difference_deg(found.twd_deg, dense[:count]), 0.0, atol=0.02)
-    assert_allclose(found.up_angle_deg, dense[count], atol=0.02)
+    assert_allclose(found.up_angle_deg, 44.0 + dense[count], atol=0.02)
     covariance = np.linalg.inv(system.T @ system)
     assert_allclose(found.sd_deg, np.sqrt(np.diag(covariance)[:count]), rtol=0.01)
 
 
-def test_diagonal_of_the_inverse_against_numpy() -> None:
-    banded = _matrix(np.random.default_rng(0).uniform(0.0, 1.0, 30), 0.4)
-    whole = np.diag(banded[1]) + np.diag(banded[0][1:], 1) + np.diag(banded[0][1:], -1)
-    assert_allclose(_inverse_diagonal(banded), np.diag(np.linalg.inv(whole)), rtol=1e-10)
+def test_expected_angles_may_differ_from_step_to_step() -> None:
+    rng = np.random.default_rng(4)
+    side = np.where((np.arange(240) // 11) % 2 == 0, 1.0, -1.0)
+    expected = 44.0 + 5.0 * np.sin(np.arange(240) / 9.0)
+    course = 100.0 - side * (expected + 2.0) + rng.standard_normal(240)
+    seconds = np.arange(240) * 10.0 + 5.0
+    samples = Samples(10.0, seconds, np.mod(course, 360.0), np.full(240, 5.0), np.full(240, True))
+    found = smooth_direction(samples, np.full(240, 95.0), angles_deg=(expected, 150.0))
+    assert_allclose(difference_deg(found.twd_deg, 100.0), 0.0, atol=1.5)
+    assert_allclose(found.up_angle_deg, np.median(expected) + 2.0, atol=0.3)
 
 
 def test_where_nothing_is_sailed_the_interval_widens() -> None:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from cringle.track.complete import Complete
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
+from cringle.track.structure_states import sliding_mean
 from cringle.track.turns import find_turns
 from cringle.track.wind_axis import MiddleOfTurn, find_axis
 from cringle.track.wind_instruments import calibrate, heel_corrected
@@ -21,6 +22,9 @@ from cringle.track.wind_strength import Strength, strength_on_clock
 Array = NDArray[np.float64]
 
 TYPICAL_WIND_KN: Final = 10.0
+
+FELT_S: Final = 60
+"""A crew steers by the wind of the last minute [s] (judgement)."""
 
 LARGEST_TURN_DEG: Final = 140.0
 """A larger turn is no tack or gybe from one usual angle to the other [deg] (judgement)."""
@@ -71,7 +75,7 @@ def estimate_wind(
     axis = find_axis(samples, shape, _turns(log))
     if axis is None:
         return None
-    usual = _usual_angles(shape, strength)
+    usual = _expected_angles(shape, strength, log, samples)
     found = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
     twd, sd = _on_clock(samples, found, log.series.rows)
     if stream is None:
@@ -97,9 +101,18 @@ def _turns(log: Complete) -> list[MiddleOfTurn]:
     ]
 
 
-def _usual_angles(polar: FrozenPolar, strength: Strength | None) -> tuple[float, float]:
-    wind = TYPICAL_WIND_KN if strength is None else strength.mean_kn
-    return float(polar.target(wind, upwind=True).angle_deg), float(polar.target(wind, upwind=False).angle_deg)
+def _expected_angles(
+    polar: FrozenPolar, strength: Strength | None, log: Complete, samples: Samples
+) -> tuple[Array, Array]:
+    """Return the target angles upwind and on the run at each sample, of the last minute's wind if known."""
+    wind = np.full(samples.seconds.size, TYPICAL_WIND_KN)
+    if strength is not None:
+        known = strength_on_clock(strength, log, log.series.twd, None).tws_kn
+        felt = sliding_mean(known, FELT_S)
+        rows = np.clip(samples.seconds.astype(int) - FELT_S // 2, 0, log.series.rows - 1)
+        wind = np.where(np.isfinite(felt[rows]), felt[rows], strength.mean_kn)
+    up, run = (polar.target(wind, upwind=upwind).angle_deg for upwind in (True, False))
+    return up, run
 
 
 def _on_clock(samples: Samples, found: Smoothed, rows: int) -> tuple[Array, Array]:
