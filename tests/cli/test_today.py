@@ -43,7 +43,7 @@ def test_json_has_the_published_keys(cringle):
     assert found["gears"]["settled"]["jib_sheet_leeward"] == 2.5
     assert set(found["gears"]) == {"build", "settled"}
     assert found["heel_target_deg"] == found["heel_targets_deg"]["up"] == 12.0
-    assert found["heel_targets_deg"]["down"] is None
+    assert found["heel_targets_deg"]["down"] == 0.0  # on the wing, from the speed model
     assert {move["to_wind_kn"] for move in found["moves"]} == {10.0, 12.0}
 
 

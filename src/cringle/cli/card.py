@@ -9,9 +9,11 @@ from typing import Annotated
 import typer
 
 from cringle.cli.common import BookOption, JsonOption, console, emit_json, find_book
+from cringle.cli.today import tell
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.workflows.card import CardRequest, CardsMade, make_card
+from cringle.workflows.speed_tonight import model_answers
 
 app = typer.Typer(help="Tonight's card as an A6 PDF.", rich_markup_mode=None)
 
@@ -39,7 +41,8 @@ def card(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     names = tuple(one.strip() for one in aboard.split(",") if one.strip())
     request = TonightRequest(wind, low, high, gust, height, sea, sail_set, names)
     wanted = CardRequest(person, each, _instant(date))
-    made = make_card(find_book(book), request, out, wanted=wanted)
+    folder = find_book(book)
+    made = make_card(folder, request, out, wanted=wanted, model=model_answers(folder, request, tell=tell))
     if as_json:
         emit_json({"schema": "card/1", "path": str(made.path), "cards": list(made.cards)})
         return
