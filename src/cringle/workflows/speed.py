@@ -136,8 +136,8 @@ def targets_of_cases(book: SpeedBook, winds: Array, cases: Sequence[Case]) -> tu
     drawn = ensemble_targets(book.boats, thin, cases=cases)
     found = []
     for case in cases:
-        whole = targets(book.model, winds, case=case)
-        some = whole if thin.size == winds.size else targets(book.model, thin, case=case)
+        whole = targets(book.model, winds, case=case, gear=case.gear)
+        some = whole if thin.size == winds.size else targets(book.model, thin, case=case, gear=case.gear)
         known = target_intervals(book.model, some, drawn[case.name])
         found.append(CaseTargets(whole, _stretched(whole, some, known)))
     return tuple(found)

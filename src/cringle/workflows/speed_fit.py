@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from cringle.book.fits import Fit, NewFit
 from cringle.book.names import LOGS_NAME
 from cringle.book.store import Book
@@ -167,7 +169,8 @@ def log_stretches(folder: Path, name: str, run_case: str) -> tuple[tuple[Stretch
     InputError
         There is no such log, it has no wind, or nothing in it is steady.
     """
-    from cringle.track.heel import leeward_heel_deg
+    from cringle.track.complete import complete
+    from cringle.track.sailing import sailing_of
     from cringle.track.series import series_of
     from cringle.track.store import list_stored, read_stored
 
@@ -179,15 +182,13 @@ def log_stretches(folder: Path, name: str, run_case: str) -> tuple[tuple[Stretch
             next_step="give a CSV file, or read the log in first: cringle log read FILE",
         )
     log = read_stored(folder / LOGS_NAME, same[0].sha256)
-    series = series_of(log.track, log.side)
-    if not (series.has("tws") and series.has("twa")):
+    sailed = sailing_of(complete(series_of(log.track, log.side)))
+    if not np.isfinite(sailed.wind_kn).any():
         raise InputError(
             f"{name}: the log has no true wind", next_step="fit from a CSV with tws_kn and twa_deg"
         )
-    speed = series.stw if series.has("stw") else series.sog
-    found = steady_stretches(
-        Readings(series.tws, series.twa, speed, leeward_heel_deg(series)), run_case=run_case
-    )
+    readings = Readings(sailed.wind_kn, sailed.angle_deg, sailed.speed_kn, sailed.heel_deg)
+    found = steady_stretches(readings, run_case=run_case)
     if not found:
         raise InputError(f"{name}: nothing in it is steady for a minute", next_step="use another log")
     return found, same[0].sha256

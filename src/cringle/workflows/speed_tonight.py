@@ -69,7 +69,7 @@ def tonight_with_model(folder: Path, request: TonightRequest, *, tell: Tell = si
     if own.posture is not None:
         model = replace(model, places=None)
     whole = answer(boat_of(files), records, request, model=model)
-    return _said(whole, own)
+    return _said(whole, own, placed=bool(model.places))
 
 
 def model_answers(folder: Path, request: TonightRequest, *, tell: Tell = silent) -> ModelAnswers | None:
@@ -88,7 +88,7 @@ def _complete(own: Tonight, files: BookFiles, request: TonightRequest) -> bool:
     return known and own.call is not None and own.posture is not None and same
 
 
-def _said(whole: Tonight, own: Tonight) -> Tonight:
+def _said(whole: Tonight, own: Tonight, *, placed: bool) -> Tonight:
     """Return tonight with a note of what the model filled."""
     filled = [
         words
@@ -99,7 +99,7 @@ def _said(whole: Tonight, own: Tonight) -> Tonight:
         )
         if before is None and after is not None
     ]
-    if own.posture is None and whole.crew != own.crew:
+    if placed:
         filled.append("places")
     if not filled:
         return whole
@@ -173,7 +173,7 @@ def _heel(
     value, low, high = (_between(winds, columns[name], wind_kn) for name in ("value", "low", "high"))
     if value is None:
         return None
-    return Number(round(value), "deg", Source.COMPUTED, low=low, high=high, by=BY)
+    return Number(float(round(value)), "deg", Source.COMPUTED, low=low, high=high, by=BY)
 
 
 def _between(winds: Sequence[float], values: Sequence[float | None], wind_kn: float) -> float | None:
