@@ -47,7 +47,7 @@ def boat_polar(book: Path | None, *, sea: str = "chop") -> BoatPolar:
         The book's files cannot be used.
     """
     model, name, fitted = _demo_model(sea) if book is None else _book_model(book, sea)
-    folder = _user_cache() if book is None else book / CACHE
+    folder = user_cache() if book is None else book / CACHE
     key = key_of(model, "frozen polar")
     try:
         values = cached(folder, key, lambda: _plain(polar_of_model(model, name=name)))
@@ -74,7 +74,7 @@ def _examples() -> Path:
     return inside if (inside / "class.toml").is_file() else package.parents[1] / "examples"
 
 
-def _user_cache() -> Path:
+def user_cache() -> Path:
     """Return where answers are kept that belong to no book; the folder can be deleted at any time."""
     home = os.environ.get("XDG_CACHE_HOME")
     return (Path(home) if home else Path.home() / ".cache") / "cringle"

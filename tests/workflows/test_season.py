@@ -1,0 +1,169 @@
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from cringle.errors import CringleError, InputError
+from cringle.track.frozen_polar import sketch_polar
+from cringle.track.season import SeasonTask
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.sim_write import writer_of
+from cringle.track.simulate import simulate
+from cringle.workflows import season as season_module
+from cringle.workflows import season_run
+from cringle.workflows.season import SeasonAsked, logs_in, season
+
+
+@pytest.fixture(scope="module")
+def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("fleet")
+    options = SimOptions(boats=3, leg_m=500.0, laps=1, sensors=SimSensors(rate_hz=1.0, instruments=True))
+    formats = ("csv", "gpx", "nmea")
+    for boat, name in zip(simulate(options, sketch_polar(), 5).boats, formats, strict=True):
+        (folder / f"{boat.name}.{name}").write_bytes(writer_of(name)(boat.fixes, boat.name))
+    (folder / "broken.nmea").write_text("nothing here", encoding="utf-8")
+    (folder / "notes.md").write_text("no log", encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    return tmp_path / "cache"
+
+
+def test_any_mix_and_one_bad_file_stops_nothing(fleet: Path, own_cache: Path):
+    told: list[tuple[int, int]] = []
+    found = season(SeasonAsked(fleet, workers=1), lambda done, total, _: told.append((done, total)))
+    assert found.files == 4
+    assert [Path(one.path).name for one in found.failed] == ["broken.nmea"]
+    assert {Path(row["file"]).suffix for row in found.rows} == {".csv", ".gpx", ".nmea"}
+    assert told[-1] == (4, 4)
+
+
+def test_unchanged_files_are_not_read_again(fleet: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch):
+    first = season(SeasonAsked(fleet, workers=1))
+
+    def refuse(_: object) -> None:
+        raise AssertionError("read again")
+
+    monkeypatch.setattr(season_run, "season_file", refuse)
+    second = season(SeasonAsked(fleet, workers=1))
+    assert second.unchanged == 4
+    assert second.rows == first.rows
+    with pytest.raises(AssertionError, match="read again"):
+        season(SeasonAsked(fleet, workers=1, again=True))
+
+
+def test_a_changed_file_is_read_again(fleet: Path, own_cache: Path, tmp_path: Path):
+    folder = tmp_path / "logs"
+    folder.mkdir()
+    source = next(fleet.glob("*.csv"))
+    log = folder / "one.csv"
+    log.write_bytes(source.read_bytes())
+    season(SeasonAsked(folder, workers=1))
+    log.write_bytes(source.read_bytes()[:-200])
+    assert season(SeasonAsked(folder, workers=1)).unchanged == 0
+
+
+def test_a_run_that_was_stopped_goes_on(fleet: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch):
+    asked = SeasonAsked(fleet, workers=1)
+
+    def stop(done: int, total: int, path: str) -> None:
+        if done == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        season(asked, stop)
+    whole = season(asked)
+    assert whole.unchanged == 2
+    assert whole.rows == season(SeasonAsked(fleet, workers=1, again=True)).rows
+
+
+def test_processes_give_the_same_rows(fleet: Path, own_cache: Path):
+    alone = season(SeasonAsked(fleet, workers=1, again=True))
+    both = season(SeasonAsked(fleet, workers=2, again=True))
+    assert both.rows == alone.rows
+    assert json.dumps(both.to_json(), allow_nan=False)
+
+
+def test_csv_has_a_line_for_each_row(fleet: Path, own_cache: Path, tmp_path: Path):
+    found = season(SeasonAsked(fleet, workers=1))
+    season_module.write_season_csv(found, tmp_path / "s.csv")
+    lines = (tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()
+    assert len(lines) == len(found.rows) + 1
+    assert lines[0].startswith("file,sha256,log_start,leg")
+
+
+def test_no_folder_and_no_log(tmp_path: Path):
+    with pytest.raises(InputError, match="no such folder"):
+        logs_in(tmp_path / "none")
+    with pytest.raises(InputError, match="no log in it"):
+        logs_in(tmp_path)
+
+
+class Gone:
+    """A cluster that answers one task and then goes away."""
+
+    status = "running"
+
+    def future(self, state: str, result: object = None) -> SimpleNamespace:
+        return SimpleNamespace(
+            done=lambda: state != "pending",
+            status=state,
+            result=lambda timeout: result,
+            exception=lambda timeout: MemoryError("too large"),
+        )
+
+
+def hashable(one: SimpleNamespace) -> object:
+    return type("Future", (), vars(one))()
+
+
+def test_a_cluster_that_goes_away_says_so_and_keeps_what_is_done():
+    client = Gone()
+    tasks = [SeasonTask(name) for name in ("a", "b")]
+    done = hashable(client.future("finished", "rows of a"))
+    lost = hashable(client.future("lost"))
+    for one in (done, lost):
+        for name, value in vars(type(one)).items():
+            if callable(value) and not name.startswith("__"):
+                setattr(one, name, value)
+    results = season_run._gathered(client, dict(zip((done, lost), tasks, strict=True)))
+    assert next(results) == "rows of a"
+    with pytest.raises(CringleError, match="went away with 1 logs left"):
+        next(results)
+
+
+def test_a_task_that_fails_on_the_cluster_names_its_file():
+    client = Gone()
+    bad = hashable(client.future("error"))
+    for name, value in vars(type(bad)).items():
+        if callable(value) and not name.startswith("__"):
+            setattr(bad, name, value)
+    found = list(season_run._gathered(client, {bad: SeasonTask("a")}))
+    assert found[0].error == "failed on the cluster: too large"
+
+
+def test_no_cluster_at_the_address(fleet: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(season_run, "CONNECT_S", 1)
+    with pytest.raises(InputError, match="no cluster answers"):
+        season(SeasonAsked(fleet, cluster="tcp://127.0.0.1:9"))
+
+
+def test_without_the_extra_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch):
+    import builtins
+
+    real = builtins.__import__
+
+    def missing(name: str, *rest: object, **more: object) -> object:
+        if name == "distributed":
+            raise ImportError(name)
+        return real(name, *rest, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(builtins, "__import__", missing)
+    with pytest.raises(InputError, match="needs the extra"):
+        season_run._client("tcp://127.0.0.1:9")
