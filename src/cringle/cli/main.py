@@ -24,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "survey": ("cringle.cli.survey", "The work list and the check before leaving the dock."),
     "outing": ("cringle.cli.outing", "The record of one day."),
     "log": ("cringle.cli.log", "Read, list and debrief recorded logs."),
+    "season": ("cringle.cli.season", "One row for each log and leg over a folder, with trends."),
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
