@@ -26,6 +26,7 @@ SCALES = {"n": 100.0, "mm": 5.0}
 _PULL_TO_BASE = 0.02
 _ROUNDS = 30
 _LARGEST_STEP = 2.0
+_SEARCH_TOLERANCE = 1e-7
 
 
 @dataclass(frozen=True)
@@ -205,7 +206,8 @@ class _Search:
         """Return one of the two states."""
         setting = self.settings(turns)[0 if sailing else 1]
         if self.solved_at.get(sailing) != setting.turns:
-            self.last[sailing] = solve_setting(self.base, setting, start=self.last.get(sailing))
+            last = self.last.get(sailing)
+            self.last[sailing] = solve_setting(self.base, setting, start=last, tolerance=_SEARCH_TOLERANCE)
             self.solved_at[sailing] = setting.turns
         return self.last[sailing]
 

@@ -168,7 +168,9 @@ def _is_mast(name: str) -> bool:
     return name in {GOOSENECK, MASTHEAD, "spreader_root", "hounds"} or name.startswith("mast between")
 
 
-def solve_setting(base: BaseTune, setting: Setting, *, start: Solved | None = None) -> Solved:
+def solve_setting(
+    base: BaseTune, setting: Setting, *, start: Solved | None = None, tolerance: float = 1e-9
+) -> Solved:
     """Return the rig in equilibrium for turns, backstay and wind.
 
     Parameters
@@ -179,6 +181,8 @@ def solve_setting(base: BaseTune, setting: Setting, *, start: Solved | None = No
         Turns, backstay, loads.
     start : Solved, optional
         A nearby state, to save time.
+    tolerance : float
+        Largest force out of balance, over the largest wire force.
 
     Raises
     ------
@@ -201,5 +205,6 @@ def solve_setting(base: BaseTune, setting: Setting, *, start: Solved | None = No
         lengths(base, setting),
         node_forces(model, setting.load),
         start=start.equilibrium if start else base.equilibrium,
+        tolerance=tolerance,
     )
     return Solved(setting, model, state, rig_state(model, state))
