@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from cringle.errors import InputError, OutOfRangeError
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
 from cringle.track.read import read_log
-from cringle.track.sim_options import SimOptions
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.wind_strength import read_strength, wind_beside
 from cringle.workflows import simulate
+from cringle.workflows.logs_race import RaceWishes, said_or_beside
 from cringle.workflows.simulate import SimRequest, book_polar, simulate_logs
 
 SMALL = SimOptions(boats=2, laps=1, leg_m=400.0)
@@ -31,6 +35,22 @@ def test_files_read_like_recorded_ones(tmp_path: Path, name: str) -> None:
     truth = json.loads(files[0].truth.read_text(encoding="utf-8"))
     assert len(truth["manoeuvres"]) == files[0].tacks + files[0].gybes
     assert read_log(files[0].log).track.height == files[0].fixes
+
+
+def test_a_chase_boat_reads_the_wind_and_a_debrief_finds_it(tmp_path: Path) -> None:
+    options = replace(SMALL, boats=1)
+    made = simulate_logs(SimRequest(tmp_path, 3, options=options))[0]
+    assert made.wind == wind_beside(made.log) == tmp_path / "Brindle.wind"
+    read = read_strength(made.wind)
+    truth = json.loads(made.truth.read_text(encoding="utf-8"))
+    assert len(read.tws_kn) == len(truth["tws_kn"])
+    off = np.array(read.tws_kn) - np.array(truth["tws_kn"])
+    assert abs(off.std() - 0.2) < 0.04
+    assert said_or_beside(RaceWishes(), made.log).wind_csv == made.wind
+    assert said_or_beside(RaceWishes(wind_kn=9.0), made.log).wind_csv is None
+    none = replace(options, sensors=SimSensors(wind_record_s=0.0))
+    assert simulate_logs(SimRequest(tmp_path, 3, options=none))[0].wind is None
+    assert said_or_beside(RaceWishes(), made.log).wind_csv is None
 
 
 def test_same_seed_same_bytes(tmp_path: Path) -> None:

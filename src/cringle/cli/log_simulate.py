@@ -48,6 +48,9 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     ] = False,
     dropped: Annotated[float, typer.Option("--dropped", help="Share of the time without fixes.")] = 0.0,
     clock: Annotated[str, typer.Option("--clock", help=", ".join(CLOCKS))] = "good",
+    wind_record: Annotated[
+        bool, typer.Option("--wind-record/--no-wind-record", help="Write a chase boat's wind readings too.")
+    ] = True,
     book: Annotated[
         Path | None, typer.Option("--book", help="Whose boat and crew.", show_default="the demo's")
     ] = None,
@@ -67,7 +70,12 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
         weather=SimWeather(wind_kn=wind, wind_from_deg=wind_from, swing_deg=swing),
         crew=replace(SimCrew(), heel_bias_deg=heel_bias),
         sensors=SimSensors(
-            rate_hz=rate, heel=heel, instruments=instruments, dropped_share=dropped, clock=clock
+            rate_hz=rate,
+            heel=heel,
+            instruments=instruments,
+            dropped_share=dropped,
+            clock=clock,
+            wind_record_s=PLAIN.sensors.wind_record_s if wind_record else 0.0,
         ),
     )
     screen = console()

@@ -125,6 +125,8 @@ class SimSensors:
         Whether heading, speed through the water and apparent wind are recorded too.
     dropped_share, drop_s : float
         Share of the time without fixes, and the mean length of a pause.
+    wind_record_s, wind_record_kn : float
+        A chase boat beside her reads the wind every so many seconds, with this error; 0 s for no record.
     clock : str
         ``good``, ``jump`` (the stamps leap ahead by an hour half way), ``back`` (they step back by two
         seconds twice) or ``reversed`` (the file is written last fix first).
@@ -142,6 +144,8 @@ class SimSensors:
     instruments: bool = False
     dropped_share: float = 0.0
     drop_s: float = 3.0
+    wind_record_s: float = 5.0
+    wind_record_kn: float = 0.2
     clock: str = "good"
 
 

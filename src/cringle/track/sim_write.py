@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import reduce
 from typing import Final
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from cringle.errors import InputError
 from cringle.track.sim_fixes import MICROSECONDS, Fixes
+from cringle.track.sim_options import SimSensors
 
 Array = NDArray[np.float64]
 
@@ -124,6 +125,30 @@ def write_csv(fixes: Fixes, name: str) -> bytes:
 
 def _times(fixes: Fixes) -> list[datetime]:
     return [datetime.fromtimestamp(stamp / MICROSECONDS, tz=UTC) for stamp in fixes.stamps_us.tolist()]
+
+
+def write_wind(start: datetime, tws_kn: Array, sensors: SimSensors, *, seed: int) -> bytes:
+    """Return a chase boat's record of the wind beside the boat: CSV with ``time`` and ``tws_kn`` at 10 m.
+
+    Parameters
+    ----------
+    start : datetime
+        UTC of the first second.
+    tws_kn : array, shape (n,)
+        True wind at the boat, one row a second.
+    sensors : SimSensors
+        How often it is read, and how well.
+    seed : int
+        Of the errors.
+    """
+    rows = np.arange(0, tws_kn.size, max(round(sensors.wind_record_s), 1))
+    error = sensors.wind_record_kn * np.random.default_rng(seed).standard_normal(rows.size)
+    read = np.maximum(tws_kn[rows] + error, 0.0)
+    lines = [
+        f"{(start + timedelta(seconds=int(row))).isoformat()},{speed:.2f}"
+        for row, speed in zip(rows, read, strict=True)
+    ]
+    return ("\n".join(["time,tws_kn", *lines]) + "\n").encode()
 
 
 FORMATS: Final[dict[str, Callable[[Fixes, str], bytes]]] = {

@@ -22,6 +22,9 @@ from cringle.track.wind_series import BY_HAND, FILE, INFERRED
 
 Array = NDArray[np.float64]
 
+WIND_ENDING: Final = ".wind"
+"""A record with the log's own name and this ending (CSV: time, tws_kn) is taken as the wind of that log."""
+
 MOST_KN: Final = 60.0
 MOST_BYTES: Final = 20_000_000
 HAND_SD_KN: Final = 1.5
@@ -78,6 +81,12 @@ class Blown:
     sd_kn: Array
     source: str | None
     notes: tuple[str, ...]
+
+
+def wind_beside(log: Path) -> Path | None:
+    """Return the wind record that lies beside a log: the same name, ending in ``.wind``; None without one."""
+    record = log.with_suffix(WIND_ENDING)
+    return record if record != log and record.is_file() else None
 
 
 def entered_strength(wind_kn: float, *, height_m: float = REFERENCE_WIND_HEIGHT_M) -> Strength:

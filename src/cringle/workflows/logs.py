@@ -25,7 +25,7 @@ from cringle.track.options import ReadOptions
 from cringle.track.read import TrackLog, read_log
 from cringle.track.store import StoredLog, list_stored, read_stored, store_log
 from cringle.workflows.book_open import Records, open_records
-from cringle.workflows.logs_race import RaceWishes, against, race_options
+from cringle.workflows.logs_race import RaceWishes, against, race_options, said_or_beside
 from cringle.workflows.outing import all_outings
 from cringle.workflows.tonight import tonight
 
@@ -126,7 +126,7 @@ def debrief_log(
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
     options = _debrief_options(book, wanted)
-    race = race_options(book, wanted.race, targets_deg=wanted.heel_targets_deg)
+    race = race_options(book, said_or_beside(wanted.race, log), targets_deg=wanted.heel_targets_deg)
     if wanted.race.against is not None:
         other, _ = _read(wanted.race.against, book, wanted, no_progress)
         race = against(race, other, wanted.race.against)

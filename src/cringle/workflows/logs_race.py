@@ -19,7 +19,7 @@ from cringle.track.tacks import find_manoeuvres
 from cringle.track.wind_estimate import estimate_wind
 from cringle.track.wind_series import with_wind
 from cringle.track.wind_stream import Stream
-from cringle.track.wind_strength import Strength, entered_strength, read_strength
+from cringle.track.wind_strength import Strength, entered_strength, read_strength, wind_beside
 from cringle.workflows.boat_polar import boat_polar
 from cringle.workflows.play import checked_in
 from cringle.workflows.play_open import Playbook, open_playbook
@@ -93,6 +93,13 @@ def race_options(book: Path | None, wishes: RaceWishes, *, targets_deg: Mapping[
         felt=() if wishes.felt_csv is None else tuple(read_felt(wishes.felt_csv)),
         plans=() if book is None else play_plans(book),
     )
+
+
+def said_or_beside(wishes: RaceWishes, log: Path) -> RaceWishes:
+    """Return the wishes with the wind record that lies beside the log, where a person named no wind."""
+    if wishes.wind_kn is not None or wishes.wind_csv is not None:
+        return wishes
+    return replace(wishes, wind_csv=wind_beside(log))
 
 
 def _strength(wishes: RaceWishes) -> Strength | None:

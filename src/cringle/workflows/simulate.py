@@ -15,8 +15,9 @@ from cringle.speed.ensemble import members
 from cringle.speed.model import SpeedModel, Surroundings
 from cringle.track.frozen_polar import FrozenPolar, polar_of_model
 from cringle.track.sim_options import SimOptions
-from cringle.track.sim_write import writer_of
+from cringle.track.sim_write import write_wind, writer_of
 from cringle.track.simulate import SimBoat, simulate
+from cringle.track.wind_strength import WIND_ENDING
 from cringle.workflows.demo import examples_folder
 
 MEMBERS: Final = 16
@@ -56,11 +57,12 @@ class SimRequest:
 
 @dataclass(frozen=True)
 class SimFile:
-    """One boat's files: name, log, truth, number of fixes, tacks and gybes in it."""
+    """One boat's files: name, log, truth, wind record or None, number of fixes, tacks and gybes in it."""
 
     name: str
     log: Path
     truth: Path
+    wind: Path | None
     fixes: int
     tacks: int
     gybes: int
@@ -71,6 +73,7 @@ class SimFile:
             "boat": self.name,
             "log": str(self.log),
             "truth": str(self.truth),
+            "wind": None if self.wind is None else str(self.wind),
             "fixes": self.fixes,
             "tacks": self.tacks,
             "gybes": self.gybes,
@@ -105,7 +108,7 @@ def simulate_logs(request: SimRequest, tell: Tell = lambda _: None) -> list[SimF
     fleet = simulate(request.options, polar, request.seed)
     request.out.mkdir(parents=True, exist_ok=True)
     tell("writing logs and truth")
-    return [_written(request, write, boat) for boat in fleet.boats]
+    return [_written(request, write, boat, number) for number, boat in enumerate(fleet.boats)]
 
 
 def book_polar(book: Path | None, *, sea: str = "chop", member: int = 0) -> FrozenPolar:
@@ -120,11 +123,23 @@ def book_polar(book: Path | None, *, sea: str = "chop", member: int = 0) -> Froz
     return polar_of_model(model, name=name)
 
 
-def _written(request: SimRequest, write: Callable[..., bytes], boat: SimBoat) -> SimFile:
+def _written(request: SimRequest, write: Callable[..., bytes], boat: SimBoat, number: int) -> SimFile:
     log = request.out / f"{boat.name}.{request.format}"
     truth = request.out / f"{boat.name}.truth.json"
     write_atomically(log, write(boat.fixes, boat.name))
     values = boat.truth.to_json(request.options, request.seed)
     write_atomically(truth, (json.dumps(values, indent=1, allow_nan=False) + "\n").encode())
+    wind = _write_wind(request, boat, number)
     kinds = [one.kind for one in boat.truth.manoeuvres]
-    return SimFile(boat.name, log, truth, boat.fixes.rows, kinds.count("tack"), kinds.count("gybe"))
+    return SimFile(boat.name, log, truth, wind, boat.fixes.rows, kinds.count("tack"), kinds.count("gybe"))
+
+
+def _write_wind(request: SimRequest, boat: SimBoat, number: int) -> Path | None:
+    """Write the wind that a chase boat read beside the boat, under the name by which a debrief finds it."""
+    sensors, path = request.options.sensors, request.out / f"{boat.name}{WIND_ENDING}"
+    if sensors.wind_record_s <= 0.0:
+        path.unlink(missing_ok=True)
+        return None
+    truth = boat.truth
+    write_atomically(path, write_wind(truth.start, truth.tws_kn, sensors, seed=1000 * request.seed + number))
+    return path
