@@ -18,6 +18,9 @@ from cringle.errors import CringleError
 COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("cringle.cli.demo", "Make the demo book and run the main job on it."),
     "today": ("cringle.cli.today", "Tonight's start numbers for a wind."),
+    "tonight": ("cringle.cli.tonight", "At the dock: rig, numbers, heel, run, moves, goal, ready check."),
+    "between": ("cringle.cli.between", "Between races: what to change for the wind now; the signal."),
+    "home": ("cringle.cli.home", "Home after: your guess, then what the log says, and what to do."),
     "card": ("cringle.cli.card", "Tonight's card as an A6 PDF."),
     "book": ("cringle.cli.book", "Make, check, restore and back up a book."),
     "settings": ("cringle.cli.settings", "The settings table, scales, marks and strips."),
@@ -28,6 +31,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
+    "visit": ("cringle.cli.visit", "A coach's visit as a report for the owner."),
+    "plan": ("cringle.cli.plan", "The season on one page: goals, drills, sails, actions, evidence."),
+    "shelf": ("cringle.cli.shelf", "Several books side by side: list, compare in mm, share files."),
     "serve": ("cringle.cli.serve", "The book as pages, on this machine or for phones on the same Wi-Fi."),
     "verify": ("cringle.cli.verify", "Run every check against the world outside."),
 }
