@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.table import Table
 
 from cringle.cli.common import JsonOption, console, emit_json
+from cringle.cli.lines import print_lines
 from cringle.workflows.verify import OutsideCheck, check_as_json, run_outside_checks, write_verification_page
 
 app = typer.Typer(rich_markup_mode=None)
@@ -37,13 +38,21 @@ def verify(
 
 
 def _show(checks: list[OutsideCheck]) -> None:
-    table = Table("id", "what", "got", "expected", "kind", "source", "", box=None, pad_edge=False)
+    print_lines(console(), _lines(checks))
+
+
+def _lines(checks: list[OutsideCheck]) -> Iterator[str]:
+    """Yield each check in a sentence, then the failed ones once more."""
     for one in checks:
-        source = one.source + (" (from memory)" if one.from_memory else "")
-        table.add_row(
-            one.id, one.what, one.got, one.expected, one.kind, source, "ok" if one.passed else "FAILED"
-        )
-    screen = console()
-    screen.print(table)
-    failed = sum(not one.passed for one in checks)
-    screen.print(f"{len(checks)} checks, {failed} failed")
+        yield _line(one)
+    failed = [one for one in checks if not one.passed]
+    yield f"{len(checks)} checks, {len(failed)} failed"
+    yield from (f"  {_line(one)}" for one in failed)
+
+
+def _line(one: OutsideCheck) -> str:
+    memory = ", from memory" if one.from_memory else ""
+    word = "ok    " if one.passed else "FAILED"
+    return (
+        f"{word} {one.id} {one.what}: {one.got}, expected {one.expected}. {one.source} ({one.kind}{memory})"
+    )
