@@ -31,6 +31,8 @@ lint: $(STAMP)
 	$(BIN)/lint-imports --no-logo
 
 docs: $(STAMP)
+	$(BIN)/python docs/make_commands.py
+	$(BIN)/cringle verify --write docs/verification.md > /dev/null
 	$(BIN)/sphinx-build -q -W -b html docs docs/_build/html
 	@echo "docs/_build/html/index.html"
 
