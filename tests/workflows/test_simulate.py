@@ -70,7 +70,7 @@ def test_a_file_in_the_way_and_a_wrong_format(tmp_path: Path) -> None:
 
 def test_real_polar_of_the_demo() -> None:
     polar: FrozenPolar = book_polar(None)
-    assert "Brindle" in polar.name
+    assert "Ouzel" in polar.name
     up, run = (polar.target(10.0, upwind=upwind) for upwind in (True, False))
     assert 38.0 < up.angle_deg < 52.0
     assert 130.0 < run.angle_deg < 176.0

@@ -23,6 +23,7 @@ from cringle.cli.log_options import (
 )
 from cringle.cli.log_pair import register as register_pair
 from cringle.cli.log_simulate import register
+from cringle.cli.log_steady import register as register_steady
 from cringle.cli.log_text import book_for, show_beside, show_debrief, show_logs, watched
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
@@ -218,3 +219,4 @@ def _targets(given: list[str] | None) -> dict[str, float]:
 
 register(app)
 register_pair(app)
+register_steady(app)

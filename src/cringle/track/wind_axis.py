@@ -31,6 +31,9 @@ FLOOR: Final = 0.02
 SPEED_SPREAD: Final = 0.22
 """Standard deviation of the logarithm of speed about the polar's [1] (judgement)."""
 
+MOST_SAMPLES: Final = 4000
+"""Of a log of days every so-many-th sample is enough."""
+
 WINDS_TRIED: Final = 10
 
 INDEPENDENT_S: Final = 60.0
@@ -96,7 +99,10 @@ def find_axis(samples: Samples, polar: FrozenPolar, turns: Sequence[MiddleOfTurn
     if use.size < 12:
         return None
     candidates = np.arange(0.0, 360.0, CANDIDATE_STEP_DEG)
-    weight = min(samples.step_s / INDEPENDENT_S, 1.0)
+    minutes = use.size * samples.step_s / 60.0
+    every = -(-use.size // MOST_SAMPLES)
+    use = use[::every]
+    weight = min(every * samples.step_s / INDEPENDENT_S, 1.0)
     score = weight * _scores(samples.course_deg[use], samples.speed_kn[use], candidates, polar)
     block = (samples.seconds[use] // BLOCK_S).astype(int)
     block -= block[0]
@@ -108,12 +114,11 @@ def find_axis(samples: Samples, polar: FrozenPolar, turns: Sequence[MiddleOfTurn
         evidence[row] += _turn_score(one, candidates)
     chain = _best_chain(evidence, candidates)
     margin = _margin(evidence, candidates, chain)
-    minutes = use.size * samples.step_s / 60.0
     wanted = max(LEAST_MARGIN, LEAST_MARGIN_PER_MINUTE * minutes)
     if margin < wanted or _is_unsteady(evidence, candidates[chain]):
         return None
-    every = ((samples.seconds // BLOCK_S).astype(int) - first).clip(0, evidence.shape[0] - 1)
-    return Axis(candidates[chain[every]], margin)
+    block_of = ((samples.seconds // BLOCK_S).astype(int) - first).clip(0, evidence.shape[0] - 1)
+    return Axis(candidates[chain[block_of]], margin)
 
 
 def _turn_score(one: MiddleOfTurn, candidates: Array) -> Array:

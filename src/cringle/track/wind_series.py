@@ -94,7 +94,7 @@ def bridged(course_deg: Array, interval_s: float) -> Array:
     filled = np.where(
         np.isfinite(turned) | (gap <= LONGEST_BRIDGE_S), np.interp(rows, known, turned[known]), np.nan
     )
-    width = round(interval_s)
+    width = min(round(interval_s), LONGEST_BRIDGE_S)
     if width < 2:
         return np.asarray(np.mod(filled, 360.0))
     ahead = np.minimum(rows[:, None] + np.arange(width), rows[-1])

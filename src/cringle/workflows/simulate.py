@@ -18,6 +18,7 @@ from cringle.track.sim_options import SimOptions
 from cringle.track.sim_write import write_wind, writer_of
 from cringle.track.simulate import SimBoat, simulate
 from cringle.track.wind_strength import WIND_ENDING
+from cringle.workflows.boat_polar import boat_polar
 from cringle.workflows.demo import examples_folder
 
 MEMBERS: Final = 16
@@ -115,12 +116,12 @@ def book_polar(book: Path | None, *, sea: str = "chop", member: int = 0) -> Froz
     """Return the polar of a book's boat with her crew, or of the demo's boat; of a member of the ensemble."""
     if not 0 <= member <= MEMBERS:
         raise OutOfRangeError("member", member, 0, MEMBERS)
+    if member == 0:
+        return boat_polar(book, sea=sea).polar
     files = read_book_files(book or examples_folder())
     model = SpeedModel.from_files(files.class_file, files.crew_file, Surroundings(sea=sea))
-    name = f"speed model of {files.boat_file.boat.name}"
-    if member:
-        model, name = members(model, count=MEMBERS)[member - 1], f"{name}, member {member}"
-    return polar_of_model(model, name=name)
+    drawn = members(model, count=MEMBERS)[member - 1]
+    return polar_of_model(drawn, name=f"the speed model of {files.boat_file.boat.name}, member {member}")
 
 
 def _written(request: SimRequest, write: Callable[..., bytes], boat: SimBoat, number: int) -> SimFile:
