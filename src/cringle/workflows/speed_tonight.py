@@ -63,7 +63,7 @@ def tonight_with_model(folder: Path, request: TonightRequest, *, tell: Tell = si
     own = answer(boat_of(files), records, request)
     if _complete(own, files, request):
         return own
-    model = _answers(folder, files, fit, (request, own), tell)
+    model = answers_for(folder, files, fit, (request, own), tell)
     if model is None:
         return own
     if own.posture is not None:
@@ -78,7 +78,7 @@ def model_answers(folder: Path, request: TonightRequest, *, tell: Tell = silent)
     sail_set = sail_set_asked(files.class_file, request.sail_set)
     with Book.open(folder) as book:
         records, fit = tonight_records(book, sail_set.id), book.latest_fit()
-    return _answers(folder, files, fit, (request, answer(boat_of(files), records, request)), tell)
+    return answers_for(folder, files, fit, (request, answer(boat_of(files), records, request)), tell)
 
 
 def _complete(own: Tonight, files: BookFiles, request: TonightRequest) -> bool:
@@ -107,13 +107,14 @@ def _said(whole: Tonight, own: Tonight, *, placed: bool) -> Tonight:
     return replace(whole, notes=(*whole.notes, note), cautions=(*whole.cautions, note))
 
 
-def _answers(
+def answers_for(
     folder: Path,
     files: BookFiles,
     fit: Fit | None,
     asked: tuple[TonightRequest, Tonight],
     tell: Tell,
 ) -> ModelAnswers | None:
+    """Return what the model adds to a book's own answer, kept or made now; None where it has none."""
     request, own = asked
     people = people_aboard(files.crew_file, request.aboard)
     inputs = (
