@@ -6,6 +6,7 @@ Run ``python -m bench.trials_season --runs 40 --out bench/trials_season.svg`` fo
 from __future__ import annotations
 
 import argparse
+import json
 import math
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
@@ -167,11 +168,14 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1000)
     parser.add_argument("--out", type=Path)
+    parser.add_argument("--json", type=Path)
     asked = parser.parse_args()
     rows = grid(asked.runs, first_seed=asked.seed)
     print("  ".join(rows[0]))
     for row in rows:
         print("  ".join(f"{value:.3g}" for value in row.values()))
+    if asked.json is not None:
+        asked.json.write_text(json.dumps(rows, indent=1), encoding="utf-8")
     if asked.out is not None:
         from bench.trials_picture import season_svg
 

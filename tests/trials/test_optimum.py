@@ -57,9 +57,10 @@ def test_a_move_that_hangs_on_one_trial_is_not_made() -> None:
 
 
 def test_a_move_stays_near_what_was_sailed_and_on_the_scale(observations: Maker) -> None:
-    seen = [replace(one, tried=0.5, gain=0.5 * (3.0 - 0.5)) for one in observations(1.5, count=6, error=0.1)]
-    assert find_optimum(respond(seen), Cell(11.0)).move_to in (0.5, 1.0)
-    assert find_optimum(respond(seen), Cell(11.0, high=0.5)).move_to == 0.5
+    seen = [replace(one, tried=0.5, gain=0.5 * (3.0 - 0.5)) for one in observations(1.5, count=8, error=0.02)]
+    assert find_optimum(respond(seen), Cell(11.0)).move_to in (None, 1.0)
+    assert find_optimum(respond(observations(1.5, count=6)), Cell(11.0, high=0.9)).move_to is None
+    assert find_optimum(respond(observations(1.5, count=6)), Cell(11.0, table=1.0)).move_to is None
 
 
 def test_other_winds_are_no_evidence_for_this_row(observations: Maker) -> None:
@@ -69,8 +70,8 @@ def test_other_winds_are_no_evidence_for_this_row(observations: Maker) -> None:
 
 def test_the_grid_keeps_to_the_scale() -> None:
     grid = step_grid(Cell(11.0, table=1.0, low=-1.1, high=2.3))
-    assert grid[0] == -1.0
-    assert grid[-1] == 2.25
+    assert grid[0] == pytest.approx(-1.0)
+    assert grid[-1] == pytest.approx(2.25)
     assert np.all(np.diff(grid) == 0.25)
 
 

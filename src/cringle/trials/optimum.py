@@ -17,6 +17,7 @@ REACH_STEPS: Final = 3.0
 GRID_STEP: Final = 0.25
 """The optimum is sought so far either side of table and anchor, on quarter steps."""
 
+SAME: Final = 1e-9
 DRAWS: Final = 800
 MATTERS_M_PER_MIN: Final = 0.5
 """A control whose best number gains less than this does not matter [m/min] (our own choice)."""
@@ -24,12 +25,12 @@ MATTERS_M_PER_MIN: Final = 0.5
 SURE: Final = 0.9
 """Chance that calls a cell settled, or flat."""
 
-SURE_TO_MOVE: Final = 0.98
+SURE_TO_MOVE: Final = 0.985
 FEWEST_OBSERVATIONS: Final = 2
 LEAST_GAIN_M_PER_MIN: Final = 0.3
 BEYOND_TRIED_STEPS: Final = 0.5
-"""The table moves when at least two trials stand behind it, the gain is this sure and this large, by at most
-one step at a time and not more than half a step beyond what has been sailed (our own choices)."""
+"""The table moves when at least two trials stand behind it, the gain is this sure and this large, by one
+step at a time and not more than half a step beyond what has been sailed (our own choices)."""
 
 NEAR_KN: Final = 3.0
 """An observation counts as one of a row when its wind is this near [kn]."""
@@ -112,8 +113,9 @@ def step_grid(cell: Cell) -> Floats:
     """Return the numbers that are looked at, in steps from the anchor."""
     low = max(cell.low, min(cell.table, 0.0) - REACH_STEPS)
     high = min(cell.high, max(cell.table, 0.0) + REACH_STEPS)
-    first, last = np.ceil(low / GRID_STEP), np.floor(high / GRID_STEP)
-    return np.arange(first, last + 1.0) * GRID_STEP
+    first = np.ceil((low - cell.table) / GRID_STEP - SAME)
+    last = np.floor((high - cell.table) / GRID_STEP + SAME)
+    return cell.table + np.arange(first, last + 1.0) * GRID_STEP
 
 
 def at_wind(cell: Cell, steps: Floats) -> Places:
@@ -184,8 +186,7 @@ def _move(
     if len(row) < FEWEST_OBSERVATIONS:
         return None
     tried = [place for one in row for place in (one.tried, one.reference)]
-    half = np.abs(steps * 2.0 - np.round(steps * 2.0)) < 1e-9
-    open_ = half & (np.abs(steps - cell.table) <= 1.0) & (steps != cell.table)
+    open_ = np.abs(np.abs(steps - cell.table) - 1.0) < SAME
     open_ &= (steps >= min(tried) - BEYOND_TRIED_STEPS) & (steps <= max(tried) + BEYOND_TRIED_STEPS)
     chances = np.mean(draws > 0.0, axis=0)
     proven = open_ & (chances >= SURE_TO_MOVE) & (draws.mean(axis=0) >= LEAST_GAIN_M_PER_MIN)

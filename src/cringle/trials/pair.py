@@ -206,7 +206,7 @@ def compare(both: Together, wind_from_deg: Floats, wish: PairWish | None = None)
     bins = in_bins(both, wind_from_deg, wanted.limits)
     found = usable(bins, wanted.limits)
     series = gain_series(both.start, bins, found, wanted)
-    return result_of(series, wanted, stretches=_stretches(both, bins, series), left_out=found.left_out_min)
+    return result_of(series, wanted, stretches=stretches_of(both, bins, series), left_out=found.left_out_min)
 
 
 def gain_series(start: datetime, bins: Bins, found: Usable, wish: PairWish) -> GainSeries:
@@ -365,7 +365,8 @@ def _notes(names: Sequence[str], series: GainSeries) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _stretches(both: Together, bins: Bins, series: GainSeries) -> tuple[Stretch, ...]:
+def stretches_of(both: Together, bins: Bins, series: GainSeries) -> tuple[Stretch, ...]:
+    """Return the usable stretches of a series, each with who had the change."""
     pairs = sorted({(int(n), int(who)) for n, who in zip(series.stretch, series.carried, strict=True)})
     return tuple(_stretch(both, bins, series, number, who) for number, who in pairs)
 

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.trials.optimum import SURE_TO_MOVE, Cell, at_wind, find_optimum, step_grid
+from cringle.trials.optimum import SAME, SURE_TO_MOVE, Cell, at_wind, find_optimum, step_grid
 from cringle.trials.response import Places, Response
 
 Floats = NDArray[np.float64]
@@ -18,8 +18,8 @@ DRAWS: Final = 240
 FARTHEST_STEPS: Final = 2.0
 """A table can get so far from where it is in a season [steps]."""
 
-TRIED_STEPS: Final = (-1.0, -0.5, 0.5, 1.0)
-"""What may be tried: at most one step."""
+TRIED_STEPS: Final = (-1.0, 1.0)
+"""What may be tried: one step, the smallest change worth making."""
 
 TRIAL_ERROR_M_PER_MIN: Final = 1.0
 MOST_LISTED: Final = 3
@@ -110,7 +110,7 @@ def suggest(
 
 def _options(candidate: Candidate, error: float) -> list[Suggestion]:
     now = candidate.tonight
-    moves = [one for one in TRIED_STEPS if now.low <= now.table + one <= now.high]
+    moves = [one for one in TRIED_STEPS if now.low - SAME <= now.table + one <= now.high + SAME]
     if not moves:
         return []
     tried = np.array([now.table + one for one in moves])
@@ -138,7 +138,10 @@ def _options(candidate: Candidate, error: float) -> list[Suggestion]:
 
 def _reachable(cell: Cell) -> Floats:
     grid = step_grid(cell)
-    found: Floats = grid[(np.abs(grid - cell.table) <= FARTHEST_STEPS) & (np.mod(grid, 0.5) == 0.0)]
+    found: Floats = grid[
+        (np.abs(grid - cell.table) <= FARTHEST_STEPS)
+        & (np.mod(np.abs(grid - cell.table) + SAME, 1.0) < 2.0 * SAME)
+    ]
     return found
 
 

@@ -156,3 +156,27 @@ def _check_clock(ours: Series, other: Series, apart_m: float, shift_s: float) ->
             f"{best / 3600.0:g} h: a clock is most likely off",
             next_step=f"if so, give --shift {shift_s + best:g}",
         )
+
+
+def alone(ours: Series) -> Together:
+    """Return one boat by itself on the map; the second row is empty.
+
+    Raises
+    ------
+    InputError
+        It has no position.
+    """
+    north, east = position_metres(ours.lat, ours.lon)
+    if not np.isfinite(north).any():
+        raise InputError("the log has no position", next_step="check its GPS")
+    nothing = np.full(ours.rows, np.nan)
+    heel = np.stack([np.abs(ours.roll), nothing])
+    return Together(ours.start, np.stack([north, nothing]), np.stack([east, nothing]), heel, ours.twd)
+
+
+def cut(both: Together, first: int, last: int) -> Together:
+    """Return the rows from one second up to another."""
+    part = slice(first, last)
+    return Together(
+        both.at(first), both.north[:, part], both.east[:, part], both.heel[:, part], both.wind_from[part]
+    )

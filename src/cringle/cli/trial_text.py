@@ -1,0 +1,117 @@
+"""Trials as text for people."""
+
+from __future__ import annotations
+
+from cringle.cli.common import console
+from cringle.trials.noise import Estimate
+from cringle.workflows.trial import Planned
+from cringle.workflows.trial_accept import Decision, proposals, stage_proposals
+from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Tips
+from cringle.workflows.trial_records import Trial
+from cringle.workflows.trial_result import Judged
+
+
+def say(*lines: str) -> None:
+    """Print lines as they are."""
+    screen = console()
+    for line in lines:
+        screen.print(line, markup=False)
+
+
+def show_planned(found: Planned) -> None:
+    """Print a plan: what to do first, then why, then how sure."""
+    trial, plan, noise = found.trial, found.plan, found.noise
+    say(
+        f"{trial.id}: {trial.text}",
+        f"Sail {plan.minutes:.0f} minutes: {plan.block_min:.0f} with the change on one boat, then swap it, "
+        f"{plan.swaps} swap{'s' if plan.swaps > 1 else ''} in all.",
+        f"That shows a difference of {trial.matters_m_per_min:.1f} m a minute {plan.power:.0%} of the time.",
+        f"Noise: {noise.sd_m_per_min:.1f} m a minute, from {noise.pairs} past pairs and a prior.",
+        *(f"Caution: {one}" for one in found.cautions),
+    )
+
+
+def show_trial(trial: Trial) -> None:
+    """Print where a trial stands."""
+    carrier = trial.carried[-1].who if trial.carried else "nobody"
+    say(f"{trial.id}: {trial.text}", f"{trial.state}; the change: {carrier}")
+
+
+def show_result(found: Judged) -> None:
+    """Print what a trial showed."""
+    say(f"{found.trial.id}: {found.trial.text}")
+    pair = found.pair
+    if pair is not None:
+        say(
+            f"{pair.verdict.words[0].upper()}{pair.verdict.words[1:]}.",
+            f"  gain   {interval(pair.gain)}",
+            f"  height {interval(pair.height)}",
+            f"  speed  {interval(pair.speed)}",
+            f"  {pair.usable_min:.0f} usable minutes, worth {pair.effective_min:.1f} independent ones",
+            f"  if you stop because it looks good: {pair.always_low:+.1f} to {pair.always_high:+.1f}",
+            *(f"  left out: {minutes:.1f} min {name}" for name, minutes in pair.left_out_min.items()),
+            *(f"  mind: {note}" for note in pair.notes),
+        )
+    say("Kept as evidence." if found.outcome.used else f"Kept, not used: {found.outcome.why_not}.")
+
+
+def interval(one: Estimate) -> str:
+    """Return an estimate with its 90 % interval."""
+    return f"{one.value:+.1f} m a minute ({one.low:+.1f} to {one.high:+.1f})"
+
+
+def show_evidence_text(found: Evidence) -> None:
+    """Print the evidence, role by role, and what it asks for."""
+    for role in found.roles:
+        say(f"{role.scale.name} [{role.scale.unit}s]", *_rows(role))
+    if not found.roles:
+        say("No trial counts as evidence yet; plan one with: cringle trial suggest --wind 11")
+    for one in proposals(found):
+        say(
+            f"Move {one.role} at {one.wind_kn:g} kn from {one.before:g} to {one.after:g}: "
+            f"{one.gain:+.1f} m a minute, {one.observations} trials.",
+            f"  to do so: cringle trial accept {one.role} --wind {one.wind_kn:g}",
+        )
+    for name in stage_proposals(found):
+        say(
+            f"The numbers of {name} are settled: its marks may go to the next stage (cringle settings marks)."
+        )
+    for outcome in found.unused:
+        say(f"Not used: {outcome.trial} of {outcome.outing}, {outcome.why_not}")
+
+
+def _rows(role: RoleEvidence) -> list[str]:
+    lines = []
+    for one in role.findings:
+        wind_kn = one.cell.wind_kn
+        low, high = (role.number(wind_kn, steps) for steps in (one.best_low, one.best_high))
+        words = {"flat": "flat: do not care"}.get(one.state, one.state)
+        lines.append(
+            f"  {wind_kn:4g} kn  table {role.table[wind_kn]:g}  best {low:.1f} to {high:.1f}  {words}  "
+            f"({one.observations} trials)"
+        )
+        for each in role.influences.get(wind_kn, ()):
+            lines.append(
+                f"           {each.name}: counts {each.trust:.0%}, moves the best by {each.shift:+.2f} steps"
+            )
+    return lines
+
+
+def show_tips(found: Tips) -> None:
+    """Print what to try."""
+    for number, one in enumerate(found.tips, start=1):
+        say(
+            f"{number}. {one.role} {one.start:g} -> {one.to:g}",
+            f"   {one.reason}; worth {one.worth_m_per_min:.2f} m a minute over the season",
+        )
+    for role, why in found.left_out.items():
+        say(f"Left out: {role}, {why}")
+
+
+def show_decision(found: Decision) -> None:
+    """Print what was decided."""
+    one = found.proposal
+    say(
+        f"{found.decided}: {one.role} at {one.wind_kn:g} kn, {one.before:g} -> {one.after:g} "
+        f"({one.gain:+.1f} m a minute, {one.observations} trials)"
+    )
