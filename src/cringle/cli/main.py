@@ -35,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("cringle.cli.plan", "The season on one page: goals, drills, sails, actions, evidence."),
     "shelf": ("cringle.cli.shelf", "Several books side by side: list, compare in mm, share files."),
     "serve": ("cringle.cli.serve", "The book as pages, on this machine or for phones on the same Wi-Fi."),
+    "trial": ("cringle.cli.trial", "Try one control beside another boat; move the table on evidence."),
     "verify": ("cringle.cli.verify", "Run every check against the world outside."),
 }
 """Command to the module that holds its ``app``, and the help shown in the list."""
