@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import numpy as np
+import polars as pl
 import pytest
 from numpy.testing import assert_allclose
 
@@ -56,4 +57,26 @@ def test_a_boat_at_the_dock_tells_no_wind(simulated: Callable[..., Any]) -> None
     boat = simulate(SimOptions(laps=1, dock_s=900.0), sketch_polar(), 1).boats[0]
     docked = boat.track().head(4000)
     assert estimate_wind(complete(series_of(docked))) is None
-    assert estimate_wind(complete(series_of(boat.track().head(1)))) is None
+    for fixes in (1, 2, 7):
+        assert estimate_wind(complete(series_of(boat.track().head(fixes)))) is None
+
+
+def test_two_boats_mixed_in_one_file_tell_no_wind() -> None:
+    one, other = (
+        simulate(SimOptions(laps=1, lat_deg=lat), sketch_polar(), 3).boats[0].track() for lat in (54.2, 54.3)
+    )
+    late = other.with_columns(pl.col("time") + pl.duration(milliseconds=100))
+    assert estimate_wind(complete(series_of(pl.concat([one, late]).sort("time")))) is None
+
+
+def test_two_days_with_different_winds_in_one_file() -> None:
+    first, second = (
+        simulate(SimOptions(weather=SimWeather(wind_from_deg=from_deg)), sketch_polar(), 3).boats[0]
+        for from_deg in (225.0, 40.0)
+    )
+    later = second.track().with_columns(pl.col("time") + pl.duration(days=1))
+    wind = estimate_wind(complete(series_of(pl.concat([first.track(), later]))))
+    assert wind is not None
+    for day, boat in ((0, first), (86_400, second)):
+        off = difference_deg(wind.twd_deg[day + 400 : day + 2000], boat.truth.twd_deg[400:2000])
+        assert np.sqrt((off**2).mean()) < 4.0

@@ -146,7 +146,8 @@ def _on_grid(name: str, seconds: Array, values: Array, grid: _Grid) -> Array:
         return np.full(grid.rows, np.nan)
     row, values = row[inside], values[inside]
     binned = _bin_circular(row, values, grid.rows) if name in CIRCULAR else _bin(row, values, grid.rows)
-    between = float(np.median(np.diff(np.unique(row)))) if row.size > 1 else 1.0
+    seconds_read = np.unique(row)
+    between = float(np.median(np.diff(seconds_read))) if seconds_read.size > 1 else 1.0
     reach = min(max(JOIN_WINDOW_S, 1.5 * between), SLOWEST_HOLD_S)
     if name in {"lat", "lon"}:
         return _bridge(binned, 2.0 * reach, circular=name == "lon")
