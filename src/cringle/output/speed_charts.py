@@ -84,7 +84,12 @@ def _panel(
         if np.isfinite(v) and np.isfinite(a) and np.isfinite(b)
     ]
     names = list(dict.fromkeys(name for name, *_ in rows))
-    across = {"field": "wind", "type": "quantitative", "title": "true wind [kn]" if last else None}
+    across = {
+        "field": "wind",
+        "type": "quantitative",
+        "title": "true wind [kn]" if last else None,
+        "axis": {"format": "~g", "tickMinStep": 1},
+    }
     scale = {"zero": False}
     band = {
         "mark": {"type": "area", "opacity": 0.25, "color": theme.fog},
