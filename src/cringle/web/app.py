@@ -10,10 +10,12 @@ from fastapi import FastAPI
 from cringle.web import problems
 from cringle.web.api import evening as evening_api
 from cringle.web.api import notes as notes_api
+from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
 from cringle.web.api import session as session_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
+from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import tonight as tonight_pages
 from cringle.web.site import Site, WebSettings
@@ -22,9 +24,11 @@ ROUTERS = (
     session_api.router,
     evening_api.router,
     notes_api.router,
+    numbers_api.router,
     paper_api.router,
     plain_pages.router,
     tonight_pages.router,
+    numbers_pages.router,
 )
 
 

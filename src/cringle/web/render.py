@@ -41,6 +41,7 @@ PACK_LEVEL: Final = 5
 PAGES: Final = (
     ("/", "Tonight"),
     ("/between", "Between races"),
+    ("/numbers", "Numbers"),
 )
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from cringle.boat.read import BookFiles, read_book_files
+from cringle.book.entries import Entry
 from cringle.book.store import Book
 from cringle.errors import InputError, OutOfRangeError
 from cringle.findings import Number, Source
@@ -85,7 +86,11 @@ def whole_table(book: Book, as_of: datetime | int | None = None) -> Table:
 
 @dataclass(frozen=True)
 class SettingChange:
-    """One number a person wants in the table."""
+    """One number a person wants in the table.
+
+    Who has seen the cell says so with `base_id`, or with `seen_empty` where it was empty; without either the
+    number is written over whatever stands there.
+    """
 
     role: str
     wind_kn: float
@@ -95,6 +100,7 @@ class SettingChange:
     sea: str = DEFAULT_SEA
     source: Source = Source.ENTERED
     base_id: int | None = None
+    seen_empty: bool = False
 
 
 @dataclass(frozen=True)
@@ -131,11 +137,17 @@ def set_number(folder: Path, change: SettingChange, *, who: str, why: str) -> Se
             gear=cell.gear,
             role=cell.role,
         )
-        seen = change.base_id if change.base_id is not None else (before.id if before else None)
-        written = book.write([cell_entry(cell, seen)], why=why)[0]
+        written = book.write([cell_entry(cell, _seen(change, before))], why=why)[0]
         earlier = None if before is None else cell_of(before)
         advice = _advice_for_cell(book, files, cell, earlier)
     return SettingDone(cell_of(written) or cell, earlier, tuple(_off_step(cell, scale)), advice)
+
+
+def _seen(change: SettingChange, before: Entry | None) -> int | None:
+    """Return the entry that the writer had before the eyes."""
+    if change.seen_empty or change.base_id is not None:
+        return change.base_id
+    return before.id if before else None
 
 
 def _checked_cell(files: BookFiles, change: SettingChange) -> tuple[Cell, RoleScale]:
