@@ -61,14 +61,6 @@ def test_a_boat_at_the_dock_tells_no_wind(simulated: Callable[..., Any]) -> None
         assert estimate_wind(complete(series_of(boat.track().head(fixes)))) is None
 
 
-def test_two_boats_mixed_in_one_file_tell_no_wind() -> None:
-    one, other = (
-        simulate(SimOptions(laps=1, lat_deg=lat), sketch_polar(), 3).boats[0].track() for lat in (54.2, 54.3)
-    )
-    late = other.with_columns(pl.col("time") + pl.duration(milliseconds=100))
-    assert estimate_wind(complete(series_of(pl.concat([one, late]).sort("time")))) is None
-
-
 def test_two_days_with_different_winds_in_one_file() -> None:
     first, second = (
         simulate(SimOptions(weather=SimWeather(wind_from_deg=from_deg)), sketch_polar(), 3).boats[0]

@@ -24,6 +24,7 @@ from cringle.track.merge import merge_heel
 from cringle.track.options import ReadOptions
 from cringle.track.read import TrackLog, read_log
 from cringle.track.store import StoredLog, list_stored, read_stored, store_log
+from cringle.track.structure_mixed import refuse_mixed
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.logs_race import RaceWishes, against, race_options, said_or_beside
 from cringle.workflows.outing import all_outings
@@ -123,6 +124,7 @@ def debrief_log(
     """
     wanted = wishes or DebriefWishes()
     track, name = _read(log, book, wanted, progress)
+    refuse_mixed(track.track, name)
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
     options = _debrief_options(book, wanted)

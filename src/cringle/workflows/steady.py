@@ -14,6 +14,7 @@ from cringle.track.options import ReadOptions
 from cringle.track.read import read_log
 from cringle.track.series import series_of
 from cringle.track.steady import OverPolar, Steady, find_steady, over_polar, steady_csv
+from cringle.track.structure_mixed import refuse_mixed
 from cringle.track.tacks import find_manoeuvres
 from cringle.track.wind_estimate import estimate_wind
 from cringle.track.wind_series import with_wind
@@ -74,6 +75,7 @@ def steady_of_log(
         The log cannot be read, or its courses do not tell the wind.
     """
     track = read_log(log, options=options)
+    refuse_mixed(track.track, log.name)
     race = race_options(book, said_or_beside(wishes or RaceWishes(), log), targets_deg={})
     plain = complete(series_of(track.track, track.side))
     wind = estimate_wind(plain, polar=race.polar, strength=race.strength, stream=race.stream)
