@@ -11,7 +11,7 @@ from cringle.output.palette import DARK, LIGHT
 from cringle.output.speed_charts import chart_bytes, depower_spec, heel_spec, targets_spec, techniques_spec
 from cringle.output.speed_deck import deck_svg
 from cringle.output.speed_polar import polar_svg
-from cringle.speed.assign import Wanted, assign
+from cringle.speed.assign import Prices, Wanted, assign
 from cringle.speed.cases import upwind_case
 from cringle.speed.depower_order import Step
 from cringle.speed.ensemble import Interval
@@ -96,7 +96,8 @@ def test_the_polar_labels_winds_angles_and_speeds(files):
 
 
 def test_the_deck_plan_shows_people_by_weight_and_posture(files):
-    found = assign(files.class_file, files.crew_file.people, Wanted(1e4, 600.0))
+    prices = Prices(hike=0.0)
+    found = assign(files.class_file, files.crew_file.people, Wanted(1e4, 600.0), prices=prices)
     svg = deck_svg(files.class_file.hull, files.class_file.stations, found, title="Places")
     for person in files.crew_file.people:
         assert f"{person.name}, {person.role}" in svg

@@ -56,7 +56,9 @@ def test_assignment_is_optimal(outside, files):
 
 
 def test_split_of_the_crew(outside, files):
-    full = assign(files.class_file, files.crew_file.people, Wanted(1e4, 600.0), prices=Prices(trim=0.0))
+    full = assign(
+        files.class_file, files.crew_file.people, Wanted(1e4, 600.0), prices=Prices(trim=0.0, hike=0.0)
+    )
     outside.within(
         id="CP02", what="share of the crew's weight that hikes at full hike, two of four [1]",
         got=full.hiking_share, low=0.5, high=0.65, source=PRACTICE, kind="practice",

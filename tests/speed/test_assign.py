@@ -81,7 +81,7 @@ def test_any_masses_and_prices_agree_with_every_combination(class_file, examples
 
 
 def test_full_hike_keeps_the_class_limit_and_everybody_else_legs_in(class_file, crew_file):
-    found = assign(class_file, crew_file.people, Wanted(1e4, TRIM), prices=Prices(trim=0.0))
+    found = assign(class_file, crew_file.people, Wanted(1e4, TRIM), prices=Prices(trim=0.0, hike=0.0))
     postures = [one.seat.posture for one in found.seated]
     assert postures.count(Posture.HIKE) == class_file.limits.hiking_max
     assert postures.count(Posture.LEGS_IN) == 2

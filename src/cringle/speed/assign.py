@@ -37,14 +37,14 @@ class Prices:
     swap : float
         Somebody in another role than tonight's.
     hike : float
-        Somebody hiking: nobody does without need.
+        Somebody hiking: nobody does without need; 0 where all the moment there is is wanted.
     """
 
     side: float = 0.1
     trim: float = 0.02
     move: float = 0.2
     swap: float = 0.5
-    hike: float = 1.0
+    hike: float = 3.0
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -145,7 +145,14 @@ def places_for(
         side = MORE_THAN_ANYBODY_M if share > FULL_HIKE else share * load.hike_m
         shift = load.mass_kg * STEP_M * better_trim(worth, place)
         wanted = Wanted(side * load.mass_kg, usual_m + shift, skills)
-        found.append(assign(class_file, people, wanted, prices=prices_of(book, worth, place)))
+        found.append(
+            assign(
+                class_file,
+                people,
+                wanted,
+                prices=replace(prices_of(book, worth, place), hike=hike_price(share)),
+            )
+        )
     return tuple(found)
 
 
@@ -160,6 +167,11 @@ def prices_of(book: SpeedBook, worth: Sequence[Worth], place: int) -> Prices:
     if "aft" in found:
         trim = max(trim, float(np.nan_to_num(found["aft"].s_per_mile[place])) / (STEP_M * load.mass_kg))
     return Prices(side=side, trim=trim)
+
+
+def hike_price(share: float) -> float:
+    """Return the price of hiking: none where the boat wants everybody out, else the usual one."""
+    return 0.0 if share > FULL_HIKE else Prices().hike
 
 
 def better_trim(worth: Sequence[Worth], place: int) -> int:

@@ -17,7 +17,7 @@ from cringle.speed.crew_load import body_place, crew_load
 from cringle.speed.techniques import Technique, techniques
 from cringle.units import degrees_to_radians
 from cringle.workflows.speed import CaseTargets, targets_of_cases
-from cringle.workflows.speed_crew import FULL_HIKE, MORE_THAN_ANYBODY_M
+from cringle.workflows.speed_crew import FULL_HIKE, MORE_THAN_ANYBODY_M, hike_price
 from cringle.workflows.speed_open import SpeedAsked, SpeedBook, open_speed
 
 Array = NDArray[np.float64]
@@ -105,7 +105,10 @@ def _places(book: SpeedBook, one: CaseTargets, place: int) -> list[dict[str, str
     trim = sum(x.mass_kg * x.forward_m for x in seats)
     try:
         found = assign(
-            book.files.class_file, book.crew.people, Wanted(side * load.mass_kg, trim), prices=Prices()
+            book.files.class_file,
+            book.crew.people,
+            Wanted(side * load.mass_kg, trim),
+            prices=Prices(hike=hike_price(share)),
         )
     except NotConvergedError:
         return None
