@@ -17,12 +17,12 @@ UP_RANGE_DEG: Final = (22.0, 72.0)
 RUN_RANGE_DEG: Final = (115.0, 180.0)
 """Angles to the wind that count as close-hauled, and as running [deg]."""
 
-UP_NOISE_DEG: Final = 5.0
-RUN_NOISE_DEG: Final = 7.0
+UP_NOISE_DEG: Final = 6.5
+RUN_NOISE_DEG: Final = 9.0
 """How far a ten-second course strays from the angle usually sailed [deg]."""
 
 DRIFT_DEG2_PER_S: Final = 4.0
-BEND_DEG2_PER_S3: Final = 2e-4
+BEND_DEG2_PER_S3: Final = 1e-4
 """How fast the wind's direction wanders [deg2/s], and how fast its rate of turning does [deg2/s3]. Set on
 simulated races with seeds of their own: a swing of some minutes is followed, the helm's wander is not."""
 
