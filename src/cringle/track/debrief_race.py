@@ -204,6 +204,8 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     )
     rows = ledger_rows(sailing, spans, losses, stopped=_stopped(structure, sailing.rows))
     rows = _without_reaches(rows, structure)
+    if not any(rows.leg[loss.first_row : loss.end_row].max(initial=-1) >= 0 for loss in losses):
+        rows = replace(rows, leg=np.full_like(rows.leg, -1))
     held = _held(rows, sailing, wind, options, (losses, spans), log)
     heel = heel_discipline(_heel_rows(rows, options))
     kinds = tuple(summarised(losses, kind, options.plans) for kind in KINDS)
@@ -331,7 +333,7 @@ def _legs(structure: Structure, held: _Held, sailing: Sailing) -> tuple[RaceLeg,
     for number, leg in enumerate(structure.legs):
         counts[leg.kind] = counts.get(leg.kind, 0) + 1
         name = f"{LEG_NAMES[leg.kind]} {counts[leg.kind]}"
-        if leg.kind == REACH:
+        if leg.kind == REACH or not (held.rows.leg == number).any():
             found.append(RaceLeg(name, leg, None, None, None))
             continue
         lost = held.split.seconds.sum(axis=0)
@@ -384,7 +386,9 @@ def _notes(
             " the ledger's trim part means little. Enter the wind with --wind."
         )
     if ledger is None:
-        said.append("No race was found in the track, so there is no time ledger.")
+        said.append(
+            "No race was found in the track (beats and runs with a tack or gybe), so there is no ledger."
+        )
     elif not ledger.heel_known:
         said.append("Heel was not measured on the legs: the ledger leaves it out.")
     if ledger is not None and heel is None and ledger.heel_known:
