@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from cringle.errors import InputError
 from cringle.track.circle import difference_deg
+from cringle.units import degrees_to_radians
 
 if TYPE_CHECKING:
     from cringle.speed.model import SpeedModel
@@ -43,7 +44,7 @@ class TargetLine:
     @property
     def made_good_kn(self) -> Array:
         """Speed made good to windward or to leeward, positive."""
-        return np.abs(self.speed_kn * np.cos(np.radians(self.angle_deg)))
+        return np.abs(self.speed_kn * np.cos(degrees_to_radians(self.angle_deg)))
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ class FrozenPolar:
         angle, heel, speed = (
             np.interp(wind, self.wind_kn, values) for values in (line.angle_deg, line.heel_deg, line.speed_kn)
         )
-        return Target(angle, heel, speed, np.abs(speed * np.cos(np.radians(angle))))
+        return Target(angle, heel, speed, np.abs(speed * np.cos(degrees_to_radians(angle))))
 
     def best_heel(self, wind_kn: ArrayLike, angle_deg: ArrayLike) -> Array:
         """Return the target heel that goes with an angle: upwind's below 90 degrees, the run's beyond."""
@@ -289,7 +290,7 @@ def sketch_polar(name: str = "sketch") -> FrozenPolar:
     for part, heel in ((angles < 90.0, up_heel), (angles > 90.0, run_heel)):
         fine = np.linspace(angles[part][0], angles[part][-1], 400)
         speed = np.stack([np.interp(fine, angles, row) for row in polar])
-        at = np.abs(speed * np.cos(np.radians(fine))).argmax(axis=1)
+        at = np.abs(speed * np.cos(degrees_to_radians(fine))).argmax(axis=1)
         lines.append(TargetLine(fine[at], heel, speed[np.arange(winds.size), at]))
     return FrozenPolar(winds, angles, heels, table, lines[0], lines[1], name)
 

@@ -37,6 +37,7 @@ from cringle.track.structure_races import (
 )
 from cringle.track.structure_states import SAILING, Span, State, spans_of, states_of
 from cringle.track.wind_series import WindSeries
+from cringle.units import degrees_to_radians
 
 Array = NDArray[np.float64]
 
@@ -94,7 +95,7 @@ def find_legs(log: Complete, wind: WindSeries, course: Course | None = None) -> 
 def _windward(log: Complete, wind: WindSeries) -> Array:
     """Return metres to windward of the first position, each step along the wind of its moment."""
     north, east = position_metres(log.series.lat, log.series.lon)
-    toward = np.radians(wind.twd_deg)
+    toward = degrees_to_radians(wind.twd_deg)
     steps = np.diff(north) * np.cos(toward[1:]) + np.diff(east) * np.sin(toward[1:])
     return np.concatenate(([0.0], np.cumsum(np.nan_to_num(steps))))
 

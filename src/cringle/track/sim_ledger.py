@@ -11,7 +11,7 @@ from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.sim_noise import SimWind
 from cringle.track.sim_sail import Sailed
 from cringle.track.sim_turns import DIP_DEEPEST_S, RECOVERY_S, SimManoeuvre
-from cringle.units import metres_per_second_to_knots, wrap_signed_degrees
+from cringle.units import degrees_to_radians, metres_per_second_to_knots, wrap_signed_degrees
 
 Array = NDArray[np.float64]
 
@@ -76,10 +76,10 @@ def _shares(
     sign = 1.0 if upwind else -1.0
 
     def good(at_angle: Array, speed_kn: Array) -> Array:
-        return np.asarray(sign * speed_kn * np.cos(np.radians(at_angle)) / base)
+        return np.asarray(sign * speed_kn * np.cos(degrees_to_radians(at_angle)) / base)
 
     base = np.abs(
-        polar.speed(wind_kn, target.angle_deg, target.heel_deg) * np.cos(np.radians(target.angle_deg))
+        polar.speed(wind_kn, target.angle_deg, target.heel_deg) * np.cos(degrees_to_radians(target.angle_deg))
     )
     heeled = good(target.angle_deg, polar.speed(wind_kn, target.angle_deg, heel))
     steered = good(angle, polar.speed(wind_kn, angle, heel))

@@ -8,6 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from cringle.units import degrees_to_radians
+
 Array = NDArray[np.float64]
 
 TURN_S: Final = {"tack": 7.0, "gybe": 8.0}
@@ -86,7 +88,9 @@ def turn(path: Path, row: int, kind: str, *, wanted_m: float, overshoot_deg: flo
     side_before = np.sign(_folded(path.angle_deg[[max(row - 1, 0)]]))[0]
     angle = _angles(plain, clock, kind, side_before, overshoot_deg)
     speed = path.speed[rows]
-    dip, lost = _dip(speed, np.radians(plain), np.radians(angle), dip_shape(clock), kind, wanted_m)
+    dip, lost = _dip(
+        speed, degrees_to_radians(plain), degrees_to_radians(angle), dip_shape(clock), kind, wanted_m
+    )
     across = np.clip(clock / TURN_S[kind] + 0.5, 0.0, 1.0)
     path.angle_deg[rows] = angle
     path.speed[rows] = speed * (1.0 - dip * dip_shape(clock))

@@ -19,7 +19,7 @@ from cringle.track.sim_noise import SimWind, make_wind
 from cringle.track.sim_options import SimOptions
 from cringle.track.sim_sail import Sailed, sail
 from cringle.track.sim_truth import BoatTruth, TrueLeg, TrueManoeuvre
-from cringle.units import metres_per_second_to_knots, wrap_signed_degrees
+from cringle.units import knots_to_metres_per_second, metres_per_second_to_knots, wrap_signed_degrees
 
 Array = NDArray[np.float64]
 
@@ -27,6 +27,9 @@ SPARE: Final = 1.45
 """The wind is made for so many times the time that a race at target speed would take."""
 
 SPARE_S: Final = 300
+
+LEAST_MADE_GOOD: Final = 0.3
+"""A leg is not expected to take longer than at this speed made good [m/s]."""
 
 NAMES: Final = ("Brindle", "Sorrel", "Dapple", "Skewbald", "Roan", "Dun", "Grizzle", "Piebald")
 """Invented names of boats; with more boats a number is added."""
@@ -119,7 +122,8 @@ def _rows(options: SimOptions, polar: FrozenPolar) -> int:
     """Return the seconds of wind to make."""
     wind = 0.85 * options.weather.wind_kn
     lap = sum(
-        options.leg_m / max(float(polar.target(wind, upwind=up).made_good_kn) * 0.5144, 0.3)
+        options.leg_m
+        / max(knots_to_metres_per_second(float(polar.target(wind, upwind=up).made_good_kn)), LEAST_MADE_GOOD)
         for up in (True, False)
     )
     before = options.dock_s + options.tow_s + options.wait_s + options.recalls * (180.0 + options.wait_s)

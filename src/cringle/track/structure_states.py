@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from cringle.track.complete import Complete
 from cringle.track.wind_series import WindSeries, bridged
+from cringle.units import degrees_to_radians
 
 Array = NDArray[np.float64]
 
@@ -81,12 +82,12 @@ def states_of(log: Complete, wind: WindSeries) -> States:
     series = log.series
     course = bridged(series.cog, series.fix_interval_s)
     angle = wind.angle_deg(course)
-    ahead = sliding_mean(np.cos(np.radians(angle)), SMOOTH_S)
+    ahead = sliding_mean(np.cos(degrees_to_radians(angle)), SMOOTH_S)
     speed = sliding_mean(series.sog, SMOOTH_S)
     usual = float(np.nanpercentile(series.sog, 80)) if np.isfinite(series.sog).any() else 0.0
     state = np.full(angle.size, State.REACH, dtype=np.int8)
-    state[ahead > np.cos(np.radians(UP_BELOW_DEG))] = State.UP
-    state[ahead < np.cos(np.radians(RUN_ABOVE_DEG))] = State.RUN
+    state[ahead > np.cos(degrees_to_radians(UP_BELOW_DEG))] = State.UP
+    state[ahead < np.cos(degrees_to_radians(RUN_ABOVE_DEG))] = State.RUN
     near = sliding_mean((np.abs(angle) < TOWED_BELOW_DEG).astype(float), TOWED_S)
     state[near > 0.8] = State.TOWED
     state[speed < max(SLOWEST_KN, SLOW_SHARE * usual)] = State.SLOW

@@ -18,6 +18,7 @@ from cringle.track.wind_series import INSTRUMENTS, TRACK, WindSeries
 from cringle.track.wind_smooth import Smoothed, smooth_direction
 from cringle.track.wind_stream import Stream, through_water
 from cringle.track.wind_strength import Strength, strength_on_clock
+from cringle.units import radians_to_degrees
 
 Array = NDArray[np.float64]
 
@@ -79,7 +80,9 @@ def estimate_wind(
     found = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
     twd, sd = _on_clock(samples, found, log.series.rows)
     if stream is None:
-        sd = np.hypot(sd, np.degrees(UNKNOWN_STREAM_KN / max(float(np.nanmedian(log.series.sog)), 1.0)))
+        sd = np.hypot(
+            sd, radians_to_degrees(UNKNOWN_STREAM_KN / max(float(np.nanmedian(log.series.sog)), 1.0))
+        )
     blown = strength_on_clock(strength, log, twd, polar)
     return WindSeries(
         twd_deg=twd,

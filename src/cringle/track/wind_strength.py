@@ -19,6 +19,7 @@ from cringle.track.circle import difference_deg
 from cringle.track.complete import Complete, boat_speed
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.wind_series import BY_HAND, FILE, INFERRED
+from cringle.units import degrees_to_radians
 
 Array = NDArray[np.float64]
 
@@ -183,9 +184,11 @@ def _given(strength: Strength, log: Complete, rows: int) -> Array:
 
 def _recovering(course_deg: Array) -> NDArray[np.bool_]:
     """Return where the boat turned in the last half minute, and is still below her speed."""
-    ahead = np.exp(1j * np.radians(np.nan_to_num(course_deg)))
+    ahead = np.exp(1j * degrees_to_radians(np.nan_to_num(course_deg)))
     turned = np.zeros(course_deg.size, dtype=bool)
-    turned[TURN_OVER_S:] = np.abs(np.angle(ahead[TURN_OVER_S:] / ahead[:-TURN_OVER_S])) > np.radians(TURN_DEG)
+    turned[TURN_OVER_S:] = np.abs(np.angle(ahead[TURN_OVER_S:] / ahead[:-TURN_OVER_S])) > degrees_to_radians(
+        TURN_DEG
+    )
     since = np.convolve(turned.astype(float), np.ones(RECOVERY_S), mode="full")[: course_deg.size]
     return np.asarray(since > 0.0)
 
