@@ -14,13 +14,13 @@ POLAR = sketch_polar()
 
 
 def race(shares_up: np.ndarray, shares_run: np.ndarray) -> LedgerRows:
-    """Return one steady minute at each share of the target, first upwind, then on the run."""
-    kind = np.repeat([UPWIND, RUN], [60 * shares_up.size, 60 * shares_run.size]).astype(np.int8)
+    """Return half a steady minute at each share of the target, first upwind, then on the run."""
+    kind = np.repeat([UPWIND, RUN], [30 * shares_up.size, 30 * shares_run.size]).astype(np.int8)
     wind = np.full(kind.size, 10.0)
     up, run = (POLAR.target(wind, upwind=one) for one in (True, False))
     angle = np.where(kind == UPWIND, up.angle_deg, run.angle_deg)
     heel = np.where(kind == UPWIND, up.heel_deg, run.heel_deg)
-    share = np.repeat(np.concatenate([shares_up, shares_run]), 60)
+    share = np.repeat(np.concatenate([shares_up, shares_run]), 30)
     return LedgerRows(
         wind,
         angle,
@@ -71,5 +71,5 @@ def test_stopped_minutes_do_not_count():
 
 def test_too_little_sailing_is_refused():
     rows = race(np.array([0.9]), np.array([0.9]))
-    with pytest.raises(InputError, match="fewer than 5 steady minutes"):
+    with pytest.raises(InputError, match="fewer than 5 steady half minutes"):
         own_best_tenth(replace(rows), POLAR)

@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 BASELINES: Final = ("model", "fitted", "own", "boat")
 """Names under which a person chooses a baseline."""
 
-STRETCH_S: Final = 60
+STRETCH_S: Final = 30
 """Sailing is judged by stretches of this length [s]."""
 
 FEWEST_STRETCHES: Final = 5
@@ -83,7 +83,7 @@ def _baseline(polar: FrozenPolar, up: float | None, run: float | None, name: str
     known = [one for one in (up, run) if one is not None]
     if not known:
         raise InputError(
-            f"baseline {name}: fewer than {FEWEST_STRETCHES} steady minutes upwind and on the run",
+            f"baseline {name}: fewer than {FEWEST_STRETCHES} steady half minutes upwind and on the run",
             next_step="choose the model's target: --baseline model",
         )
     return replace(
