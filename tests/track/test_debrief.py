@@ -10,6 +10,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
+from cringle.track.debrief_json import as_json
 from cringle.track.heel import HeelBand
 from cringle.track.read import TrackLog, read_log
 from cringle.track.report import ReadReport
@@ -92,7 +93,7 @@ def test_without_wind_turns_are_counted_and_tacks_are_not_known() -> None:
     assert (found.tacks, found.gybes) == (None, None)
     assert len(found.turns) == 1
     assert found.heel is None
-    assert found.to_json()["tacks"] is None
+    assert as_json(found)["tacks"] is None
     assert found.unknown[0].startswith("The log carries no wind")
 
 

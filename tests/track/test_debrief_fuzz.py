@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from cringle.errors import InputError
 from cringle.track.debrief import DebriefOptions, debrief
+from cringle.track.debrief_json import as_json
 from cringle.track.heel import HeelBand
 from cringle.track.read import TrackLog
 from cringle.track.report import ReadReport
@@ -72,7 +73,7 @@ def test_any_log_gives_a_debrief(seed: int, rows: int) -> None:
     except InputError as error:
         assert error.next_step
         return
-    said = found.to_json()
+    said = as_json(found)
     json.dumps(said, allow_nan=False)
     assert said["rows"] == rows
     assert said["distance_nm"] >= 0.0

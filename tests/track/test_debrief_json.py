@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from cringle.track.debrief import debrief
-from cringle.track.debrief_json import rounded
+from cringle.track.debrief_json import as_json, rounded
 from cringle.track.read import read_log
 
 UNITS = ("_kn", "_deg", "_s", "_m", "_nm", "_share")
@@ -23,7 +23,7 @@ PLAIN = {
 
 @pytest.fixture(scope="module")
 def values(examples: Path) -> dict[str, Any]:
-    return debrief(read_log(examples / "evening.nmea"), name="evening.nmea").to_json()
+    return as_json(debrief(read_log(examples / "evening.nmea"), name="evening.nmea"))
 
 
 def keys(value: Any) -> set[str]:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from cringle.errors import InputError
+from cringle.track.debrief_json import as_json
 from cringle.workflows.book import check_book
 from cringle.workflows.demo import DemoDone, recorded_log, run_demo
 
@@ -29,7 +30,7 @@ def test_the_demo_book_is_sound(done: DemoDone) -> None:
 
 def test_the_recorded_log_has_its_six_tacks(done: DemoDone) -> None:
     assert done.recorded is not None
-    assert done.recorded.to_json()["tacks"] == 6
+    assert as_json(done.recorded)["tacks"] == 6
     late = [pair.late_s for pair in done.pairs]
     assert len(late) == 6
     assert all(one is not None and abs(one) <= 2.0 for one in late)

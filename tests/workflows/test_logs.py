@@ -13,6 +13,7 @@ from cringle.book.entries import NewEntry, number_payload
 from cringle.book.store import Book
 from cringle.errors import CringleError, InputError, LogError
 from cringle.findings import Number, Source
+from cringle.track.debrief_json import as_json
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
@@ -74,9 +75,9 @@ def test_a_bad_log_keeps_nothing(book_folder: Path, tmp_path: Path) -> None:
 
 def test_a_kept_log_is_debriefed_by_name_stem_or_key(book_folder: Path, log: Path) -> None:
     (kept,) = read_into_book([log], book=book_folder, who="Ines")
-    fresh = debrief_log(log, book=book_folder).to_json()
+    fresh = as_json(debrief_log(log, book=book_folder))
     for name in ("evening.nmea", "evening", kept.sha256[:12]):
-        assert debrief_log(Path(name), book=book_folder).to_json() == fresh
+        assert as_json(debrief_log(Path(name), book=book_folder)) == fresh
 
 
 def test_an_unknown_name_says_what_there_is(book_folder: Path, log: Path) -> None:

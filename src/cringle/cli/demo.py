@@ -11,6 +11,7 @@ from cringle.cli.common import JsonOption, console, emit_json
 from cringle.cli.log_text import show_beside, show_debrief
 from cringle.cli.today_text import today_text
 from cringle.settings.tonight import tonight_json
+from cringle.track.debrief_json import as_json as debrief_json
 from cringle.workflows.demo import DemoDone, run_demo
 
 app = typer.Typer(rich_markup_mode=None)
@@ -57,6 +58,6 @@ def _as_json(done: DemoDone) -> dict[str, Any]:
         "made": done.made,
         "results": {what.replace(" ", "_"): str(where) for what, where in done.results},
         "today": tonight_json(done.tonight),
-        "evening": done.evening.to_json(),
-        "recorded": None if done.recorded is None else done.recorded.to_json(),
+        "evening": debrief_json(done.evening),
+        "recorded": None if done.recorded is None else debrief_json(done.recorded),
     }

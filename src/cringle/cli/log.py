@@ -188,7 +188,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     if pdf is not None:
         write_report_pdf(found, pdf)
     if as_json:
-        emit_json(found.to_json())
+        emit_json(debrief_json(found))
         return
     show_debrief(found, console(), out)
     if noted is not None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 import polars as pl
 
 from cringle.track.complete import Complete, Origins, complete
-from cringle.track.debrief_json import as_json
 from cringle.track.debrief_race import Race, RaceOptions, race_of
 from cringle.track.distance import Travelled, travelled
 from cringle.track.heel import HeelBand, HeelSummary, heel_summary
@@ -152,10 +151,6 @@ class Debrief:
     def typical(self, kind: str) -> Typical:
         """Return the medians over all tacks, or over all gybes."""
         return typical(self.manoeuvres or (), kind)
-
-    def to_json(self) -> dict[str, Any]:
-        """Return the findings as plain values; unknown is None, every key carries its unit."""
-        return as_json(self)
 
     def _count(self, kind: str) -> int | None:
         return None if self.manoeuvres is None else sum(one.kind == kind for one in self.manoeuvres)

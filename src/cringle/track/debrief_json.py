@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
+from cringle.track.debrief import Debrief
 from cringle.track.debrief_race_json import loss_json, race_json
 from cringle.track.heel import HeelPart, HeelSummary
 from cringle.track.summary import SpeedSummary
 from cringle.track.tacks import Manoeuvre
 from cringle.track.turns import Turn
-
-if TYPE_CHECKING:
-    from cringle.track.debrief import Debrief
 
 SCHEMA: Final = "cringle.debrief/1"
 DIGITS: Final = 4
