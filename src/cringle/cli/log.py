@@ -25,6 +25,7 @@ from cringle.cli.log_pair import register as register_pair
 from cringle.cli.log_simulate import register
 from cringle.cli.log_steady import register as register_steady
 from cringle.cli.log_text import book_for, show_beside, show_debrief, show_logs, watched
+from cringle.track.debrief_json import as_json as debrief_json
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
