@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.errors import NotConvergedError
-from cringle.track.frozen_polar import FrozenPolar
-from cringle.track.sim_options import SimOptions, SimWeather
+from cringle.track.frozen_polar import FrozenPolar, sketch_polar
+from cringle.track.sim_options import SimOptions, SimSensors, SimWeather
 from cringle.track.simulate import boat_name, simulate
 
 
@@ -42,3 +46,43 @@ def test_a_course_nobody_gets_round_is_an_error(sketch: FrozenPolar) -> None:
     stream = SimWeather(wind_kn=4.0, stream_kn=3.0, stream_to_deg=45.0)
     with pytest.raises(NotConvergedError, match="shorter leg"):
         simulate(SimOptions(weather=stream), sketch, 1)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    seed=st.integers(0, 2**31),
+    wind_kn=st.floats(5.0, 22.0),
+    laps=st.integers(1, 3),
+    leg_m=st.floats(500.0, 1500.0),
+    recalls=st.integers(0, 2),
+    finish=st.sampled_from(["up", "down"]),
+    rate=st.sampled_from([0.2, 1.0, 4.0]),
+)
+def test_any_race_holds_together(
+    *, seed: int, wind_kn: float, laps: int, leg_m: float, recalls: int, finish: str, rate: float
+) -> None:
+    options = SimOptions(
+        laps=laps,
+        leg_m=leg_m,
+        recalls=recalls,
+        finish=finish,
+        weather=SimWeather(wind_kn=wind_kn),
+        sensors=SimSensors(rate_hz=rate),
+    )
+    boat = simulate(options, sketch_polar(), seed).boats[0]
+    truth = boat.truth
+    assert truth.finished
+    assert len(truth.starts) == recalls + 1
+    assert [one.kind for one in truth.legs].count("up") == laps
+    assert [one.kind for one in truth.legs].count("run") == laps - (finish == "up")
+    assert all(one.end == other.start for one, other in pairwise(truth.legs))
+    times = [one.time for one in truth.manoeuvres]
+    assert times == sorted(times)
+    assert all(truth.gun <= at <= truth.legs[-1].end for at in times)
+    assert all(-5.0 < one.metres_lost < 60.0 for one in truth.manoeuvres)
+    assert np.isfinite(truth.speed_kn).all()
+    assert 0.0 <= truth.speed_kn.min() <= truth.speed_kn.max() < 25.0
+    total = sum(value for name, value in truth.ledger_s.items() if name != "total")
+    assert_allclose(total, truth.ledger_s["total"], atol=1e-9)
+    for values in boat.fixes.columns.values():
+        assert np.isfinite(values).all()
