@@ -82,6 +82,18 @@ def _shift_tracks(right_m: float, up_m: float, turn: float) -> tuple[Track, ...]
     )
 
 
+def _boards(turn: float, mark_right_m: float, mark_ahead_m: float) -> tuple[float, float]:
+    """Return the lengths of the board to the left and of the one to the right [m]; `turn` is in radians."""
+    total = mark_ahead_m / math.cos(turn)
+    right = 0.5 * (total + mark_right_m / math.sin(turn))
+    if min(total - right, right) < 0.0:
+        raise InputError(
+            f"the mark is {abs(mark_right_m):g} m to the side, outside the layline",
+            next_step="it can be laid without a tack or gybe: use the polar for that angle",
+        )
+    return total - right, right
+
+
 def layline(polar: LanePolar, *, point: Point, mark_right_m: float, mark_ahead_m: float) -> LaneAnswer:
     """Return distance and time to the layline and to the mark, and what sailing past it costs.
 
@@ -114,14 +126,7 @@ def layline(polar: LanePolar, *, point: Point, mark_right_m: float, mark_ahead_m
     target = polar.target_deg(point)
     off = target if point == "up" else 180.0 - target
     turn = float(degrees_to_radians(off))
-    total = mark_ahead_m / math.cos(turn)
-    right = 0.5 * (total + mark_right_m / math.sin(turn))
-    left = total - right
-    if min(left, right) < 0.0:
-        raise InputError(
-            f"the mark is {abs(mark_right_m):g} m to the side, outside the layline",
-            next_step="it can be laid without a tack or gybe: use the polar for that angle",
-        )
+    left, right = _boards(turn, mark_right_m, mark_ahead_m)
     speed = polar.speed(target)
     first, second = (right, left) if right >= left else (left, right)
     past = OVERSTOOD_M * math.tan(turn)

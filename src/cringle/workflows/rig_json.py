@@ -185,34 +185,39 @@ def choose_json(found: ChooseAnswer) -> Json:
     }
 
 
+def _half_travel(found: BackstayAnswer) -> Json:
+    """Return where the top load sits in the travel, and the coarse lengths that would move it."""
+    advice = found.advice
+    return {
+        "top_load_n": plain(advice.top_load_n, 0),
+        "top_load_source": found.top_load_source,
+        "at_pct": plain(advice.at_pct),
+        "shorten_coarse_mm": plain(advice.shorten_mm),
+        "then_at_pct": plain(advice.then_at_pct),
+        "then_least_pct": plain(advice.then_least_pct),
+        "slack_travel_pct": plain(advice.slack_travel_pct),
+        "words": advice.words,
+        "coarse": [
+            {
+                "shorten_mm": plain(one.shorten_mm),
+                "top_at_pct": plain(one.top_at_pct),
+                "least_at_pct": plain(one.least_at_pct),
+                "off_both_ends": one.is_off_both_ends,
+            }
+            for one in advice.coarse
+        ],
+    }
+
+
 def backstay_json(found: BackstayAnswer) -> Json:
     """Return everything about the backstay."""
     rows = [{name: plain(value, 2) for name, value in asdict(row).items()} for row in found.rows]
-    advice = found.advice
     return {
         "schema": "rig_backstay/1",
         "kind": found.backstay.kind,
         "wind_kn": found.wind_kn,
         "rows": rows,
-        "half_travel_advice": {
-            "top_load_n": plain(advice.top_load_n, 0),
-            "top_load_source": found.top_load_source,
-            "at_pct": plain(advice.at_pct),
-            "shorten_coarse_mm": plain(advice.shorten_mm),
-            "then_at_pct": plain(advice.then_at_pct),
-            "then_least_pct": plain(advice.then_least_pct),
-            "slack_travel_pct": plain(advice.slack_travel_pct),
-            "words": advice.words,
-            "coarse": [
-                {
-                    "shorten_mm": plain(one.shorten_mm),
-                    "top_at_pct": plain(one.top_at_pct),
-                    "least_at_pct": plain(one.least_at_pct),
-                    "off_both_ends": one.is_off_both_ends,
-                }
-                for one in advice.coarse
-            ],
-        },
+        "half_travel_advice": _half_travel(found),
         "winds": [
             {
                 **{name: plain(value) for name, value in asdict(one).items() if name != "is_slack"},

@@ -194,8 +194,8 @@ def log_stretches(folder: Path, name: str, run_case: str) -> tuple[tuple[Stretch
     return found, same[0].sha256
 
 
-def fit_json(found: FitAnswer) -> dict[str, Any]:
-    """Return a fit as JSON."""
+def _stretch_rows(found: FitAnswer) -> list[dict[str, Any]]:
+    """Return each steady stretch with its residual before and after, and the weight it kept."""
     report = found.report
     rows = zip(
         found.stretches,
@@ -204,6 +204,24 @@ def fit_json(found: FitAnswer) -> dict[str, Any]:
         report.weight.tolist(),
         strict=True,
     )
+    return [
+        {
+            "tws_kn": one.wind_kn,
+            "twa_deg": one.angle_deg,
+            "speed_kn": one.speed_kn,
+            "heel_deg": one.heel_deg,
+            "case": one.case,
+            "before_percent": None if before != before else round(before, 2),  # noqa: PLR0124 - NaN
+            "after_percent": None if after != after else round(after, 2),  # noqa: PLR0124 - NaN
+            "weight": round(weight, 3),
+        }
+        for one, before, after, weight in rows
+    ]
+
+
+def fit_json(found: FitAnswer) -> dict[str, Any]:
+    """Return a fit as JSON."""
+    report = found.report
     return {
         "schema": 1,
         "source": found.source,
@@ -222,18 +240,6 @@ def fit_json(found: FitAnswer) -> dict[str, Any]:
             }
             for place, name in enumerate(FACTOR_NAMES)
         },
-        "stretches": [
-            {
-                "tws_kn": one.wind_kn,
-                "twa_deg": one.angle_deg,
-                "speed_kn": one.speed_kn,
-                "heel_deg": one.heel_deg,
-                "case": one.case,
-                "before_percent": None if before != before else round(before, 2),  # noqa: PLR0124 - NaN
-                "after_percent": None if after != after else round(after, 2),  # noqa: PLR0124 - NaN
-                "weight": round(weight, 3),
-            }
-            for one, before, after, weight in rows
-        ],
+        "stretches": _stretch_rows(found),
         "kept": None if found.kept is None else {"id": found.kept.id, "at": found.kept.at.isoformat()},
     }
