@@ -19,7 +19,7 @@ START = datetime(2026, 5, 1, 17, 0, tzinfo=UTC)
 METRES_PER_DEGREE = 111_320.0
 
 
-def ar1(rng: np.random.Generator, runs: int, count: int, forgetting: float) -> Floats:
+def _ar1(rng: np.random.Generator, runs: int, count: int, forgetting: float) -> Floats:
     """Return exponentially correlated noise of s.d. 1, one run a row."""
     phi = np.exp(-1.0 / forgetting)
     shocks = rng.standard_normal((runs, count))
@@ -28,16 +28,34 @@ def ar1(rng: np.random.Generator, runs: int, count: int, forgetting: float) -> F
     return found
 
 
-def two_speeds(rng: np.random.Generator, runs: int, count: int) -> Floats:
+def _two_speeds(rng: np.random.Generator, runs: int, count: int) -> Floats:
     """Return a noise that is not autoregressive of first order: half slow (60 s), half fast (8 s)."""
-    return np.sqrt(0.5) * (ar1(rng, runs, count, 60.0) + ar1(rng, runs, count, 8.0))
+    return np.sqrt(0.5) * (_ar1(rng, runs, count, 60.0) + _ar1(rng, runs, count, 8.0))
 
 
-def binned(values: Floats, width: int) -> Floats:
+def _binned(values: Floats, width: int) -> Floats:
     """Return means over bins, one run a row."""
     count = values.shape[1] // width
     found: Floats = values[:, : count * width].reshape(values.shape[0], count, width).mean(axis=2)
     return found
+
+
+@pytest.fixture(scope="session")
+def ar1() -> Callable[..., Floats]:
+    """Return the maker of exponentially correlated noise."""
+    return _ar1
+
+
+@pytest.fixture(scope="session")
+def two_speeds() -> Callable[..., Floats]:
+    """Return the maker of a noise of two speeds."""
+    return _two_speeds
+
+
+@pytest.fixture(scope="session")
+def binned() -> Callable[..., Floats]:
+    """Return the maker of bin means."""
+    return _binned
 
 
 @dataclass(frozen=True)
@@ -64,7 +82,7 @@ def boat() -> Callable[..., Series]:
         sail = Sail(**how)  # type: ignore[arg-type]
         rng = np.random.default_rng(sail.seed)
         side = np.where((np.arange(seconds) // sail.tack_every_s) % 2 == 0, 1.0, -1.0)
-        speed = sail.speed + sail.noise * ar1(rng, 1, seconds, 40.0)[0]
+        speed = sail.speed + sail.noise * _ar1(rng, 1, seconds, 40.0)[0]
         course = np.radians(sail.angle_deg * side + sail.wind_deg)
         north = sail.north + np.cumsum(speed * np.cos(course))
         east = sail.east + np.cumsum(speed * np.sin(course))

@@ -1,15 +1,12 @@
 from __future__ import annotations
 
-import sys
-from pathlib import Path
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 from scipy import stats
 
-sys.path.insert(0, str(Path(__file__).parent))
-from conftest import ar1, binned, two_speeds
 from cringle.errors import InputError
 from cringle.trials import noise
 from cringle.trials.noise import bin_covariance, contrasts, mean_estimate, noise_found, noise_grid
@@ -36,7 +33,9 @@ def test_bin_covariance_of_a_short_memory_is_white() -> None:
     assert found[2] < 1e-5
 
 
-def test_the_value_is_the_plain_mean_and_the_interval_is_about_it() -> None:
+def test_the_value_is_the_plain_mean_and_the_interval_is_about_it(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     values = binned(ar1(np.random.default_rng(1), 1, 1200, 30.0), 10)[0]
     found = mean_estimate(values, middles(120), WIDTH_S)
     assert found.value == pytest.approx(values.mean())
@@ -44,7 +43,9 @@ def test_the_value_is_the_plain_mean_and_the_interval_is_about_it() -> None:
     assert found.half_width == pytest.approx(1.6448536 * found.standard_error, rel=1e-6)
 
 
-def test_the_interval_moves_and_grows_with_the_values() -> None:
+def test_the_interval_moves_and_grows_with_the_values(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     values = binned(ar1(np.random.default_rng(2), 1, 1200, 30.0), 10)[0]
     plain = mean_estimate(values, middles(120), WIDTH_S)
     other = mean_estimate(5.0 + 3.0 * values, middles(120), WIDTH_S)
@@ -52,7 +53,9 @@ def test_the_interval_moves_and_grows_with_the_values() -> None:
     assert other.effective_samples == pytest.approx(plain.effective_samples, rel=1e-9)
 
 
-def test_effective_samples_fall_with_memory() -> None:
+def test_effective_samples_fall_with_memory(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     rng = np.random.default_rng(3)
     counts = [
         np.median(
@@ -69,7 +72,14 @@ def test_effective_samples_fall_with_memory() -> None:
 
 @pytest.mark.parametrize(("minutes", "runs"), [(10, 300), (20, 300)])
 @pytest.mark.parametrize("kind", ["ar1", "two speeds"])
-def test_nine_intervals_in_ten_hold_the_truth(minutes: int, runs: int, kind: str) -> None:
+def test_nine_intervals_in_ten_hold_the_truth(
+    minutes: int,
+    runs: int,
+    kind: str,
+    ar1: Callable[..., np.ndarray],
+    binned: Callable[..., np.ndarray],
+    two_speeds: Callable[..., np.ndarray],
+) -> None:
     rng = np.random.default_rng(10 + minutes)
     if kind == "ar1":
         each = runs // 3
@@ -84,7 +94,9 @@ def test_nine_intervals_in_ten_hold_the_truth(minutes: int, runs: int, kind: str
     assert 0.82 <= inside <= 0.97
 
 
-def test_a_swap_cancels_what_the_boats_differ_by() -> None:
+def test_a_swap_cancels_what_the_boats_differ_by(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     rng = np.random.default_rng(4)
     carried = np.repeat([1.0, -1.0], 60)
     values = 2.0 * carried + 5.0 + 0.2 * binned(ar1(rng, 1, 1200, 20.0), 10)[0]
@@ -97,7 +109,7 @@ def test_a_swap_cancels_what_the_boats_differ_by() -> None:
     assert change.low < 2.0 < change.high
 
 
-def test_parts_of_a_sum_add_up() -> None:
+def test_parts_of_a_sum_add_up(ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]) -> None:
     rng = np.random.default_rng(5)
     parts = binned(ar1(rng, 2, 1200, 30.0), 10)
     rows = np.concatenate([parts.sum(axis=0)[None], parts])
@@ -110,7 +122,9 @@ def test_mixture_of_one_is_the_t_distribution() -> None:
     assert half[0] == pytest.approx(2.0 * stats.t.ppf(0.95, 7), rel=1e-9)
 
 
-def test_gaps_between_stretches_loosen_the_tie() -> None:
+def test_gaps_between_stretches_loosen_the_tie(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     values = binned(ar1(np.random.default_rng(6), 1, 600, 60.0), 10)[0]
     apart = middles(60)
     apart[30:] += 3600.0
@@ -120,7 +134,9 @@ def test_gaps_between_stretches_loosen_the_tie() -> None:
     )
 
 
-def test_noise_found_gives_the_spread_of_one_minute_means() -> None:
+def test_noise_found_gives_the_spread_of_one_minute_means(
+    ar1: Callable[..., np.ndarray], binned: Callable[..., np.ndarray]
+) -> None:
     record = 4.0 * ar1(np.random.default_rng(7), 1, 7200, 40.0)
     values = binned(record, 60)[0]
     grid = noise_grid((np.arange(120) + 0.5) * 60.0, 60.0)

@@ -55,6 +55,11 @@ def test_a_plan_that_is_shorter_would_not_do() -> None:
     assert np.mean(np.abs(t) > 1.66) == pytest.approx(0.80, abs=0.05)
 
 
+def test_a_usual_plan_fits_an_afternoon() -> None:
+    assert 40.0 <= plan_minutes(2.0, Noise()).minutes <= 70.0
+    assert t_test_power(5.0, 1e5) == 1.0
+
+
 def test_less_noise_takes_fewer_minutes_but_never_too_few_samples() -> None:
     quiet, loud = plan_minutes(2.0, Noise(0.5, 30.0)), plan_minutes(2.0, Noise(8.0, 30.0))
     assert quiet.minutes < loud.minutes

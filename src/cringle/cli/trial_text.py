@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from cringle.cli.common import console
 from cringle.trials.noise import Estimate
+from cringle.trials.optimum import Influence
 from cringle.workflows.trial import Planned
 from cringle.workflows.trial_accept import Decision, proposals, stage_proposals
 from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Tips
 from cringle.workflows.trial_records import Trial
 from cringle.workflows.trial_result import Judged
+
+DOUBTED: Final = 0.3
+"""An observation that counts less than this contradicts the others."""
 
 
 def say(*lines: str) -> None:
@@ -90,11 +96,14 @@ def _rows(role: RoleEvidence) -> list[str]:
             f"  {wind_kn:4g} kn  table {role.table[wind_kn]:g}  best {low:.1f} to {high:.1f}  {words}  "
             f"({one.observations} trials)"
         )
-        for each in role.influences.get(wind_kn, ()):
-            lines.append(
-                f"           {each.name}: counts {each.trust:.0%}, moves the best by {each.shift:+.2f} steps"
-            )
+        lines += [_influence(each) for each in role.influences.get(wind_kn, ())]
     return lines
+
+
+def _influence(one: Influence) -> str:
+    doubt = "; disagrees with the others: look at its wind, sails and settings, and sail it again"
+    words = f"           {one.name}: counts {one.trust:.0%}, moves the best by {one.shift:+.2f} steps"
+    return words + (doubt if one.trust < DOUBTED else "")
 
 
 def show_tips(found: Tips) -> None:

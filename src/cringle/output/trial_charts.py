@@ -59,7 +59,7 @@ class _Scale:
         """Return about five round values."""
         wanted = (self.high - self.low) / TICKS
         step = next((one for one in ROUND_STEPS if one >= wanted), ROUND_STEPS[-1])
-        return np.arange(np.ceil(self.low / step), np.floor(self.high / step) + 1.0) * step
+        return np.arange(np.ceil(self.low / step), np.floor(self.high / step) + 1.0) * step + 0.0
 
 
 def gain_svg(pair: PairResult, title: str) -> str:
@@ -102,7 +102,7 @@ def _runs(
 def evidence_svg(panels: Sequence[Panel]) -> str:
     """Return the evidence by wind, a panel a role: the table as tape, the estimate with its region."""
     height = max(len(panels), 1) * PANEL_HEIGHT + 40.0
-    words = "bar: 90 % region of the best number · dot: best estimate · square: the table"
+    words = "bar: 90 % region of the best number (thin: not known) · dot: best · square: table"
     body = [_text(LEFT, 22, "What the trials say, by wind", size=16), _text(LEFT, 40, words)]
     if not panels:
         body.append(_text(LEFT, 80, "No trial counts as evidence yet."))
@@ -117,7 +117,7 @@ def _panel(panel: Panel, top: float) -> list[str]:
     x = _Scale(min(winds) - 1.0, max(winds) + 1.0, LEFT, WIDTH - RIGHT)
     y = _Scale(min(values) - 0.5, max(values) + 0.5, top + PANEL_HEIGHT - BOTTOM, top + 32.0)
     drawn = [_axes(x, y, "wind, kn", f"{panel.name}, {panel.unit}s")]
-    for row in panel.rows:
+    for number, row in enumerate(panel.rows):
         place = x.at(row.wind_kn)
         known = row.state != "not known"
         colour = LIGHT.kelp if known else LIGHT.fog
@@ -127,7 +127,8 @@ def _panel(panel: Panel, top: float) -> list[str]:
             f'<rect x="{place - 6:.1f}" y="{y.at(row.table) - 6:.1f}" width="12" height="12" fill="none" '
             f'stroke="{LIGHT.tape}" stroke-width="2.5"/>'
         )
-        drawn += [bar, dot if known else "", box, _text(place, top + 24.0, row.state, anchor="middle")]
+        label = _text(place, top + 14.0 + 16.0 * (number % 2), row.state, anchor="middle")
+        drawn += [bar, box, *([dot, label] if known else [])]
     return drawn
 
 

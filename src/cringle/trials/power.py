@@ -27,6 +27,11 @@ LONGEST_BLOCK_MIN: Final = 10.0
 MINUTES_PER_HOUR: Final = 60.0
 MOST_MINUTES: Final = 100_000.0
 
+CERTAIN: Final = 12.0
+NO_OTHER_SIDE: Final = 6.0
+"""Standard errors beyond the edge at which the power is 1 to the last digit, and shift from which the other
+side adds less than 1e-9 and its series breaks down."""
+
 
 @dataclass(frozen=True)
 class Noise:
@@ -114,9 +119,12 @@ def t_test_power(effect: float, samples: float, *, sides: int = 2) -> float:
 
     freedom = samples - 1.0
     edge = float(t.ppf(1.0 - (1.0 - COVERAGE) / sides, freedom))
-    shift = effect * math.sqrt(samples)
+    shift = abs(effect) * math.sqrt(samples)
+    if shift - edge > CERTAIN:
+        return 1.0
     above = float(nct.sf(edge, freedom, shift))
-    return above if sides == 1 else above + float(nct.cdf(-edge, freedom, shift))
+    below = 0.0 if sides == 1 or shift > NO_OTHER_SIDE else float(nct.cdf(-edge, freedom, shift))
+    return above + below
 
 
 def plan_minutes(matters_m_per_min: float, noise: Noise) -> Plan:

@@ -54,8 +54,8 @@ class Fitted:
         Rasmussen, Williams, "Gaussian Processes for Machine Learning", MIT Press 2006, eq. 5.12: the mean is
         y - [K^-1 y]_i / [K^-1]_ii and the variance 1 / [K^-1]_ii, `values` less the prior mean.
         """
-        inverse = cho_solve((self.factor, True), np.eye(values.size), check_finite=False)
-        variance = 1.0 / np.diag(inverse)
+        root = solve_triangular(self.factor, np.eye(values.size), lower=True, check_finite=False)
+        variance = 1.0 / np.sum(root**2, axis=0)
         return values - self.weights * variance, variance
 
 
@@ -70,8 +70,8 @@ def squared_exponential(first: Floats, second: Floats, length: Floats | float) -
         Length scales.
     """
     one, other = (np.atleast_2d(place.T).T / length for place in (first, second))
-    away = one[:, None, :] - other[None, :, :]
-    found: Floats = np.exp(-0.5 * np.sum(away**2, axis=2))
+    square = sum((one[:, None, k] - other[None, :, k]) ** 2 for k in range(one.shape[1]))
+    found: Floats = np.exp(-0.5 * square)
     return found
 
 

@@ -44,8 +44,11 @@ OUTING_SD: Final = 0.3
 UNSWAPPED_SD: Final = 2.0
 """S.d. of what is the same all day, and of the difference of two boats that did not swap [m/min]."""
 
+UNLIKELY: Final = 1e-4
+"""A curvature with less chance than this is passed over while the trust of the observations is found."""
+
 TAIL_FREEDOM: Final = 4.0
-ROBUST_ROUNDS: Final = 6
+ROBUST_ROUNDS: Final = 5
 """Errors have the tails of a Student t with 4 degrees of freedom, so that a wild one counts little."""
 
 
@@ -166,18 +169,23 @@ def kernel(first: Places, second: Places, curvature: float) -> Floats:
     A gain is f(w, tried) - f(w, reference). The covariance of f is that in the wind times: slope variance d
     d', curvature variance d^2 d'^2, and a squared exponential of the steps for the rest.
     """
+    return _scaled(_pieces(first, second), curvature)
+
+
+def _pieces(first: Places, second: Places) -> tuple[Floats, Floats, Floats]:
+    """Return the parts of the kernel that no curvature changes: slope, bow and rest."""
     far = squared_exponential(first.wind_kn, second.wind_kn, WIND_LENGTH_KN)
     near = squared_exponential(first.wind_kn, second.wind_kn, NEAR_LENGTH_KN)
     wind = (1.0 - NEAR_SHARE) * far + NEAR_SHARE * near
-    slope = max(2.0 * curvature * OPTIMUM_SD_STEPS, FLAT_SLOPE)
     line = np.outer(first.tried - first.reference, second.tried - second.reference)
     bow = np.outer(first.tried**2 - first.reference**2, second.tried**2 - second.reference**2)
-    rest = _differences(first, second)
-    return (
-        slope**2 * wind * line
-        + (CURVATURE_SPREAD * curvature) ** 2 * far * bow
-        + (REST_SHARE * max(curvature, FLAT_SLOPE)) ** 2 * wind * rest
-    )
+    return wind * line, far * bow, wind * _differences(first, second)
+
+
+def _scaled(pieces: tuple[Floats, Floats, Floats], curvature: float) -> Floats:
+    slope = max(2.0 * curvature * OPTIMUM_SD_STEPS, FLAT_SLOPE)
+    bow, rest = CURVATURE_SPREAD * curvature, REST_SHARE * max(curvature, FLAT_SLOPE)
+    return slope**2 * pieces[0] + bow**2 * pieces[1] + rest**2 * pieces[2]
 
 
 def _differences(first: Places, second: Places) -> Floats:
@@ -209,27 +217,49 @@ def respond(seen: Sequence[Seen]) -> Response:
     if not observations:
         components = tuple(Component(one, None) for one in CURVATURES)
         return Response((), components, np.array(CURVATURE_PRIOR), np.zeros(0))
-    trust = np.ones(len(observations))
+    trust, evidence = np.ones(len(observations)), _Evidence.of(observations)
     for _ in range(ROBUST_ROUNDS):
-        components, chances = _components(observations, trust)
+        components, chances = evidence.components(trust, likely_only=True)
         trust = np.sqrt(trust * _trust(observations, components, chances, trust))
-    components, chances = _components(observations, trust)
+    components, chances = evidence.components(trust)
     return Response(observations, components, chances, trust)
 
 
-def _components(seen: tuple[Seen, ...], trust: Floats) -> tuple[tuple[Component, ...], Floats]:
-    at, gain = places_of(seen), np.array([one.gain for one in seen])
-    noise = _own_variance(seen) / trust
-    day = OUTING_SD**2 * np.array(
-        [[one.outing == two.outing for two in seen] for one in seen], dtype=np.float64
-    )
-    found = [
-        Component(one, fit(gain - prior_mean(at, one), kernel(at, at, one) + day, noise))
-        for one in CURVATURES
-    ]
-    log = np.log(CURVATURE_PRIOR) + np.array([one.fitted.log_evidence for one in found if one.fitted])
-    weights = np.exp(log - log.max())
-    return tuple(found), weights / weights.sum()
+@dataclass(frozen=True)
+class _Evidence:
+    """Everything about observations that does not change while their trust is found."""
+
+    gain: Floats
+    at: Places
+    own: Floats
+    day: Floats
+    pieces: tuple[Floats, Floats, Floats]
+    likely: list[int]
+
+    @classmethod
+    def of(cls, seen: tuple[Seen, ...]) -> _Evidence:
+        at, outings = places_of(seen), np.array([one.outing for one in seen])
+        day = OUTING_SD**2 * (outings[:, None] == outings[None, :])
+        gain = np.array([one.gain for one in seen])
+        return cls(gain, at, _own_variance(seen), day, _pieces(at, at), list(range(len(CURVATURES))))
+
+    def components(self, trust: Floats, *, likely_only: bool = False) -> tuple[tuple[Component, ...], Floats]:
+        """Return the fit under each curvature and its chance; unlikely ones may be passed over."""
+        found, log = [], np.full(len(CURVATURES), -np.inf)
+        for number in self.likely if likely_only else range(len(CURVATURES)):
+            curvature = CURVATURES[number]
+            away = self.gain - prior_mean(self.at, curvature)
+            fitted = fit(away, _scaled(self.pieces, curvature) + self.day, self.own / trust)
+            log[number] = np.log(CURVATURE_PRIOR[number]) + fitted.log_evidence
+            found.append(Component(curvature, fitted))
+        weights = np.exp(log - log.max())
+        weights /= weights.sum()
+        if likely_only:
+            kept = [number for number in self.likely if weights[number] >= UNLIKELY]
+            found = [one for one in found if CURVATURES.index(one.curvature) in kept]
+            self.likely[:] = kept
+            return tuple(found), weights[kept] / weights[kept].sum()
+        return tuple(found), weights
 
 
 def _own_variance(seen: tuple[Seen, ...]) -> Floats:
@@ -242,7 +272,7 @@ def _trust(seen: tuple[Seen, ...], components: Sequence[Component], chances: Flo
     at, gain = places_of(seen), np.array([one.gain for one in seen])
     square = np.zeros(gain.size)
     for component, chance in zip(components, chances, strict=True):
-        if component.fitted is None or chance < 1e-3:
+        if component.fitted is None:
             continue
         away = gain - prior_mean(at, component.curvature)
         mean, variance = component.fitted.left_out(away)

@@ -12,7 +12,6 @@ from cringle.boat.base import RuleState
 from cringle.boat.write import write_atomically
 from cringle.book.outings import Outing
 from cringle.errors import CringleError, InputError
-from cringle.findings import Source
 from cringle.output.trial_charts import DrawnRow, Panel, evidence_svg
 from cringle.settings.answer import sail_set_asked
 from cringle.settings.names import known_name
@@ -30,7 +29,7 @@ from cringle.workflows.rig_backstay import rig_loads
 from cringle.workflows.settings import whole_table
 from cringle.workflows.settings_entries import ROW_KINDS, SETTING, table_of
 from cringle.workflows.trial import known_noise
-from cringle.workflows.trial_records import Outcome, outcomes
+from cringle.workflows.trial_records import DECISION, Outcome, outcomes
 
 PRIOR_OUTINGS: Final = 3.0
 """Before outings tell which winds this water has, every row of the table counts as so many outings in all."""
@@ -136,12 +135,11 @@ def _known(records: Records, row: Row) -> _Known:
 
 
 def anchor_table(records: Records) -> Table:
-    """Return the table as it would stand without any number that a trial put there."""
-    newest = {}
-    for entry in records.book.history(SETTING):
-        number = entry.number
-        if number is not None and number.source is not Source.TRIAL:
-            newest[entry.key] = entry
+    """Return the table as it would stand without any number that accepted evidence put there."""
+    accepted = {
+        one.batch_uid for one in records.book.history(DECISION) if one.payload.get("decided") == "accepted"
+    }
+    newest = {entry.key: entry for entry in records.book.history(SETTING) if entry.batch_uid not in accepted}
     notes = [one for kind in ROW_KINDS for one in records.book.current(kind)]
     return table_of([*newest.values(), *notes])
 
