@@ -1,25 +1,33 @@
-"""A debrief after reading: four hours at 10 Hz, and the detector beside the same steps written row by row."""
+"""A debrief after reading: four hours at 10 Hz, with the ledger, and the same steps written row by row."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import cache
 
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from cringle.track.debrief import debrief
+from cringle.track.debrief import DebriefOptions, debrief
+from cringle.track.debrief_race import RaceOptions
+from cringle.track.frozen_polar import sketch_polar
+from cringle.track.ledger import SAILED, UPWIND, Baseline, LedgerRows, split
 from cringle.track.read import TrackLog
 from cringle.track.report import ReadReport
 from cringle.track.schema import TIME, TRACK_SCHEMA
 from cringle.track.sides import side_changes
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.simulate import simulate
 from cringle.units import wrap_degrees, wrap_signed_degrees
 
 HOURS, HERTZ = 4, 10
 BOARD_S = 150
 SECONDS_ALLOWED = 3.0
+POLAR = sketch_polar()
+OPTIONS = DebriefOptions(race=RaceOptions(POLAR))
 
 Array = NDArray[np.float64]
 
@@ -80,6 +88,63 @@ def seconds(work: Callable[[], object], times: int = 3) -> float:
     return best
 
 
+@cache
+def raced_log(hours: int = HOURS) -> TrackLog:
+    """Return a simulated race that lasts some hours, at 10 Hz with instruments."""
+    sensors = SimSensors(rate_hz=float(HERTZ), instruments=True)
+    boat = simulate(SimOptions(laps=6 * hours, leg_m=600.0, sensors=sensors), POLAR, 1).boats[0]
+    track = boat.track().head(int(hours * 3600 * HERTZ))
+    return TrackLog(track, {}, ReadReport("nmea", "0" * 64, 1, 1, 1, {}))
+
+
+def ledger_rows_of(count: int) -> LedgerRows:
+    """Return that many random seconds on a beat."""
+    rng = np.random.default_rng(2)
+    return LedgerRows(
+        wind_kn=rng.uniform(5.0, 20.0, count),
+        angle_deg=rng.uniform(30.0, 60.0, count),
+        speed_kn=rng.uniform(3.0, 6.0, count),
+        heel_deg=rng.uniform(0.0, 30.0, count),
+        kind=np.full(count, UPWIND, dtype=np.int8),
+        leg=np.zeros(count, dtype=np.int64),
+        charge=np.full(count, SAILED, dtype=np.int8),
+    )
+
+
+def one_by_one(rows: LedgerRows) -> float:
+    """Return the seconds lost with the same function called for one second at a time."""
+    total = 0.0
+    for row in range(rows.wind_kn.size):
+        one = slice(row, row + 1)
+        second = LedgerRows(
+            rows.wind_kn[one],
+            rows.angle_deg[one],
+            rows.speed_kn[one],
+            rows.heel_deg[one],
+            rows.kind[one],
+            rows.leg[one],
+            rows.charge[one],
+        )
+        total += split(second, Baseline(POLAR)).total_s
+    return total
+
+
+def ledger_row() -> dict[str, object]:
+    """Return the ledger as arrays beside a loop over its seconds."""
+    rows = ledger_rows_of(2000)
+    ours, theirs = seconds(lambda: split(rows, Baseline(POLAR))), seconds(lambda: one_by_one(rows), 1)
+    same = abs(one_by_one(rows) - split(rows, Baseline(POLAR)).total_s) < 1e-6
+    return {
+        "name": "ledger of 2000 s against a row-by-row loop" + ("" if same else " (RESULTS DIFFER)"),
+        "ours": ours,
+        "theirs": theirs,
+        "ratio": theirs / ours,
+        "unit": "s",
+        "target": ">= 20",
+        "ok": same and theirs / ours >= 20.0,
+    }
+
+
 def rows() -> list[dict[str, object]]:
     """Return what was measured, for the table of all benchmarks."""
     log = evening()
@@ -88,7 +153,8 @@ def rows() -> list[dict[str, object]]:
     angle = log.track["awa"].to_numpy()
     as_list = angle.tolist()
     same = len(side_changes(angle)) == sides_row_by_row(as_list)
-    ours, theirs = seconds(lambda: side_changes(angle)), seconds(lambda: sides_row_by_row(as_list), 1)
+    raced = seconds(lambda: debrief(raced_log(), name="race", options=OPTIONS), 2)
+    short = seconds(lambda: debrief(raced_log(1), name="race", options=OPTIONS), 2)
     return [
         {
             "name": f"debrief of {HOURS} h at {HERTZ} Hz, {log.track.height} fixes, {found.tacks} tacks",
@@ -97,6 +163,21 @@ def rows() -> list[dict[str, object]]:
             "target": f"< {SECONDS_ALLOWED:g} s",
             "ok": whole < SECONDS_ALLOWED,
         },
+        {
+            "name": f"raced, with wind, legs, losses, heel and ledger; {raced_log().track.height} fixes",
+            "ours": raced,
+            "unit": "s",
+            "target": f"< {SECONDS_ALLOWED:g} s",
+            "ok": raced < SECONDS_ALLOWED,
+        },
+        {
+            "name": f"{raced_log().track.height / raced_log(1).track.height:.1f} times the fixes: times the time",
+            "ours": raced / short,
+            "unit": "x",
+            "target": "< 5",
+            "ok": raced / short < 5.0,
+        },
+        ledger_row(),
         {
             "name": "sides of the wind against a row-by-row loop" + ("" if same else " (RESULTS DIFFER)"),
             "ours": ours,
