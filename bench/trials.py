@@ -151,7 +151,8 @@ def false_alarms() -> dict[str, object]:
     values = record.reshape(RUNS, -1, 20).mean(axis=2)
     alarmed = np.zeros(RUNS, dtype=bool)
     for count in range(6, values.shape[1] + 1, 3):
-        grid = noise_grid((np.arange(count) + 0.5) * 20.0, 20.0)
+        middles: Floats = np.arange(count, dtype=np.float64) * 20.0
+        grid = noise_grid(middles, 20.0)
         alarmed |= is_ruled_out(values[:, :count], np.zeros(RUNS), grid)
     share = float(alarmed.mean())
     return row("false alarms, a look a minute, 60 min", share, None, "share", "under 0.10", ok=share < 0.10)
