@@ -17,10 +17,14 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from cringle.book.store import Book
+from cringle.output.wording import mark_text
+from cringle.settings.records import TonightRequest
 from cringle.workflows.outing import Door, start_outing
+from cringle.workflows.pocket import make_pocket, take_in_file
 from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.tonight import tonight
 
-PAGES = ("/", "/between", "/numbers", "/join")
+PAGES = ("/", "/between", "/numbers", "/book", "/join")
 THEMES = ("light", "dark", "glare")
 WITHIN_MS = 3000
 Open = Callable[..., Page]
@@ -248,3 +252,72 @@ def test_it_prints_in_black(open_page: Open) -> None:
     page.emulate_media(media="print")
     assert page.evaluate("getComputedStyle(document.documentElement).color") == "rgb(0, 0, 0)"
     assert page.locator("nav").is_hidden()
+
+
+@pytest.fixture(scope="module")
+def pocket(book: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make_pocket(book, TonightRequest(wind_kn=10.0), tmp_path_factory.mktemp("pocket") / "pocket.html")
+
+
+def test_the_pocket_page_from_a_file(browser: Browser, book: Path, pocket: Path, tmp_path: Path) -> None:
+    context = browser.new_context(viewport={"width": 360, "height": 740}, offline=True, accept_downloads=True)
+    page = context.new_page()
+    trouble: list[str] = []
+    page.on("console", lambda one: trouble.append(one.text))
+    page.on("pageerror", lambda one: trouble.append(str(one)))
+    page.goto(pocket.as_uri())
+    expect(page.locator("#wind")).to_have_text("10 kn")
+    page.locator("#more").click()
+    expect(page.locator("#wind")).to_have_text("10.5 kn")
+    shown = page.locator("#numbers .control", has_text="vang").locator("b").all_inner_texts()
+    request = TonightRequest(wind_kn=10.5)
+    found = [one for one in tonight(book, request).numbers.numbers if one.role == "vang"]
+    assert shown == [mark_text(one.value) for one in found]
+    page.locator("#lock").click()
+    expect(page.locator("#more")).to_be_disabled()
+    expect(page.locator("#moves")).to_be_hidden()
+    page.locator("#by").fill("Keo")
+    page.locator("#text").fill("helm heavy in puffs")
+    page.locator("#note button").click()
+    page.locator("#role").select_option("vang")
+    page.locator("#value").fill("4,5")
+    page.locator("#set button").click()
+    page.locator("#value").fill("4444")
+    page.locator("#set button").click()
+    expect(page.locator("#said")).to_contain_text("vang: ")
+    page.reload()
+    expect(page.locator("#more")).to_be_disabled()
+    expect(page.locator("#list li")).to_have_count(2)
+    with page.expect_download() as given:
+        page.locator("#export").click()
+    out = tmp_path / "notes.json"
+    given.value.save_as(out)
+    assert Axe().run(page).violations_count == 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    context.close()
+    assert trouble == []
+    first, second = (take_in_file(book, out, who="coach") for _ in range(2))
+    assert first is not None
+    assert second is not None
+    assert (first.taken, second.taken, second.already_there) == (2, 0, 2)
+
+
+def test_the_pocket_page_without_a_script(browser: Browser, pocket: Path) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.goto(pocket.as_uri())
+    expect(page.get_by_text("No script runs here")).to_be_visible()
+    expect(page.locator("#lookup")).to_be_hidden()
+    expect(page.locator("table").first).to_be_visible()
+    context.close()
+
+
+def test_a_file_is_taken_in_on_the_page_book(open_page: Open, tmp_path: Path) -> None:
+    page = open_page("/book")
+    wrong = tmp_path / "wrong.json"
+    wrong.write_text("[]", encoding="utf-8")
+    page.locator("#file").set_input_files(wrong)
+    page.get_by_role("button", name="Take it in").click()
+    expect(page.locator("#in-wrong")).to_be_visible(timeout=WITHIN_MS)
+    page.get_by_role("button", name="New crew code").click()
+    expect(page.locator("#code")).to_contain_text("shown this once", timeout=WITHIN_MS)

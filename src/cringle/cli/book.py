@@ -13,6 +13,7 @@ from cringle.cli.book_screen import (
     show_backup,
     show_history_of,
     show_import,
+    show_pocket_taken,
     show_report,
     show_restored,
     show_reverted,
@@ -20,6 +21,7 @@ from cringle.cli.book_screen import (
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, emit_json, find_book
 from cringle.workflows.book import back_up, bring_back, check_book, export_history, import_history
 from cringle.workflows.history import Back, Wanted, revert, show_history
+from cringle.workflows.pocket import take_in_file
 
 app = typer.Typer(
     rich_markup_mode=None,
@@ -116,7 +118,7 @@ def export_command(
 
 @app.command("import", epilog="Example: cringle book import history.jsonl --prefer ours")
 def import_command(
-    file: Annotated[Path, typer.Argument(help="What `cringle book export` wrote.")],
+    file: Annotated[Path, typer.Argument(help="What `cringle book export` or a pocket page wrote.")],
     prefer: Annotated[
         str | None, typer.Option("--prefer", help="ours or theirs, where both changed.")
     ] = None,
@@ -124,5 +126,9 @@ def import_command(
     who: WhoOption = DEFAULT_WHO,
     as_json: JsonOption = False,
 ) -> None:
-    """Take in the history of another copy of this book; each entry counts once."""
+    """Take in the history of another copy, or what a pocket page gave out; each entry counts once."""
+    taken = take_in_file(find_book(book), file, who=who)
+    if taken is not None:
+        show_pocket_taken(taken, as_json=as_json)
+        return
     show_import(import_history(find_book(book), file, who=who, prefer=preferred(prefer)), as_json=as_json)

@@ -15,6 +15,7 @@ from cringle.cli.common import console, emit_json
 from cringle.workflows.book import BookReport, report_as_json
 from cringle.workflows.book_new import MadeBook, made_as_json
 from cringle.workflows.history import Batch, Reverted, batch_as_json, reverted_as_json
+from cringle.workflows.pocket import PocketTaken
 
 SHOWN_CHANGES = 40
 
@@ -121,3 +122,12 @@ def show_made(made: MadeBook, *, as_json: bool) -> None:
         _print([f"{made.guesses} of them are guesses, and say so wherever they are shown"])
     _print([f"  {remark}" for remark in made.remarks])
     _print([f"next: cringle book check {made.folder}, then: cringle settings mark-up --book {made.folder}"])
+
+
+def show_pocket_taken(taken: PocketTaken, *, as_json: bool) -> None:
+    """Print what came of taking in what a pocket page gave out."""
+    if as_json:
+        emit_json({"schema": 1, **asdict(taken)})
+        return
+    where = f" into {', '.join(taken.outings)}" if taken.outings else ""
+    _print([f"{taken.taken} notes taken in{where}, {taken.already_there} were there already"])

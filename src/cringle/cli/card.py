@@ -13,6 +13,7 @@ from cringle.cli.today import tell
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.workflows.card import CardRequest, CardsMade, make_card
+from cringle.workflows.pocket import make_pocket
 from cringle.workflows.speed_tonight import model_answers
 
 app = typer.Typer(help="Tonight's card as an A6 PDF.", rich_markup_mode=None)
@@ -31,6 +32,7 @@ def card(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     sail_set: Annotated[str | None, typer.Option("--sail-set", help="Sail set of the front.")] = None,
     aboard: Annotated[str, typer.Option(help="Names of the people aboard, with commas.")] = "",
     person: Annotated[str | None, typer.Option(help="One person's card.")] = None,
+    pocket: Annotated[bool, typer.Option("--pocket", help="A page for a phone without network.")] = False,
     each: Annotated[bool, typer.Option("--each", help="A card for everybody and one per person.")] = False,
     out: Annotated[Path, typer.Option("--out", help="PDF to write.")] = Path("card.pdf"),
     date: Annotated[str | None, typer.Option(help="Date on the card, YYYY-MM-DD[THH:MM].")] = None,
@@ -42,6 +44,9 @@ def card(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     request = TonightRequest(wind, low, high, gust, height, sea, sail_set, names)
     wanted = CardRequest(person, each, _instant(date))
     folder = find_book(book)
+    if pocket:
+        show_pocket(make_pocket(folder, request, pocket_name(out)), as_json=as_json)
+        return
     made = make_card(folder, request, out, wanted=wanted, model=model_answers(folder, request, tell=tell))
     if as_json:
         emit_json({"schema": "card/1", "path": str(made.path), "cards": list(made.cards)})
@@ -58,6 +63,20 @@ def _instant(date: str | None) -> datetime | None:
     except ValueError as error:
         raise typer.BadParameter(f"{date!r} is no date; accepted: 2026-06-03 or 2026-06-03T18:00") from error
     return found if found.tzinfo else found.replace(tzinfo=UTC)
+
+
+def pocket_name(out: Path) -> Path:
+    """Return the name of the pocket page: as given, or next to where the card would be."""
+    return out.with_suffix(".html") if out.suffix == ".pdf" else out
+
+
+def show_pocket(path: Path, *, as_json: bool) -> None:
+    """Say where the pocket page is."""
+    if as_json:
+        emit_json({"schema": "pocket/1", "path": str(path), "bytes": path.stat().st_size})
+        return
+    size_kb = path.stat().st_size // 1000
+    console().print(f"{path}: {size_kb} kB; send it to the phones before you leave the dock", markup=False)
 
 
 def told(made: CardsMade) -> str:

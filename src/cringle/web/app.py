@@ -8,6 +8,7 @@ from contextlib import asynccontextmanager
 from fastapi import FastAPI
 
 from cringle.web import problems
+from cringle.web.api import book as book_api
 from cringle.web.api import evening as evening_api
 from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
@@ -15,6 +16,7 @@ from cringle.web.api import paper as paper_api
 from cringle.web.api import session as session_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
+from cringle.web.pages import book as book_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import tonight as tonight_pages
@@ -26,9 +28,11 @@ ROUTERS = (
     notes_api.router,
     numbers_api.router,
     paper_api.router,
+    book_api.router,
     plain_pages.router,
     tonight_pages.router,
     numbers_pages.router,
+    book_pages.router,
 )
 
 

@@ -11,6 +11,7 @@ let touched = form !== null && location.search !== "";
 function links() {
   const query = form && touched ? `?${queryOf(form)}` : "";
   document.getElementById("card-link").href = `/api/tonight/card.pdf${query}`;
+  document.getElementById("pocket-link").href = `/api/tonight/pocket.html${query}`;
 }
 
 function show() {
