@@ -22,7 +22,7 @@ from cringle.settings.winds import height_ratio
 from cringle.trials.optimum import Cell, Finding, Influence, find_optimum, influences
 from cringle.trials.power import plan_minutes
 from cringle.trials.response import Response, Seen, respond
-from cringle.trials.suggest import Candidate, Suggestion, suggest
+from cringle.trials.suggest import MOST_LISTED, Candidate, Suggestion, suggest
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.outing import all_outings
 from cringle.workflows.rig_backstay import rig_loads
@@ -36,8 +36,6 @@ PRIOR_OUTINGS: Final = 3.0
 
 LEAST_MARGIN: Final = 1.0
 """Break load over peak load, the peak with its dynamic factor: nothing is suggested beyond it."""
-
-UNSETTLED_ERROR: Final = 8.0
 
 
 @dataclass(frozen=True)
@@ -250,11 +248,13 @@ def suggest_trials(folder: Path, wind_kn: float, row: Row | None = None, *, rig_
     ranked = suggest(candidates, trial_error=error, most=len(candidates) or 1)
     tips: list[Tip] = []
     for one in ranked:
+        if len(tips) == MOST_LISTED:
+            break
         tip = _tip(known, one, wind_kn)
         trouble = _rig_trouble(folder, known.scales[one.role], tip, wind_kn) if rig_check else None
         if trouble is not None:
             left_out[one.role] = trouble
-        elif len(tips) < 3:
+        else:
             tips.append(tip)
     return Tips(wind_kn, tuple(tips), left_out)
 
