@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cringle.errors import InputError
 from cringle.track.advice import Advice, Sailed, advise
-from cringle.track.circle import circular_mean_deg
+from cringle.track.circle import circular_mean_deg, circular_spread_deg
 from cringle.track.complete import Complete
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.heel_discipline import HeelDiscipline, HeelRows, heel_discipline
@@ -32,6 +32,7 @@ from cringle.track.loss import Loss, manoeuvre_losses
 from cringle.track.manoeuvre import KINDS, Judged, KindSummary, PlayPlan, judged, summarised
 from cringle.track.marks import Course
 from cringle.track.picture import LegPicture, leg_picture
+from cringle.track.race_notes import race_notes
 from cringle.track.sailing import Sailing, sailing_of
 from cringle.track.sliding import mean_around
 from cringle.track.structure import REACH, Leg, Structure
@@ -161,6 +162,20 @@ class Race:
     pictures: tuple[LegPicture, ...]
     rows: LedgerRows
 
+    @property
+    def wind_from_deg(self) -> float:
+        """Mean direction of the true wind while the log holds the boat's course, in [0, 360)."""
+        return float(np.mod(circular_mean_deg(self._winds), 360.0))
+
+    @property
+    def wind_spread_deg(self) -> float:
+        """Its circular standard deviation."""
+        return circular_spread_deg(self._winds)
+
+    @property
+    def _winds(self) -> Array:
+        return self.sailing.wind_from_deg[np.isfinite(self.sailing.angle_deg)]
+
 
 @dataclass(frozen=True)
 class _Held:
@@ -222,7 +237,7 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
         felt=felt_biases(options.felt, sailing),
         ledger=ledger,
         advice=() if ledger is None else advise(_sailed(ledger, legs, heel, kinds, _errors(rows, options))),
-        notes=_notes(wind, options, ledger, heel),
+        notes=race_notes(wind, ledger, heel, borrowed=None if options.boat_known else options.polar.name),
         pictures=_pictures(log, structure, losses),
         rows=rows,
     )
@@ -367,30 +382,3 @@ def _sailed(
 ) -> Sailed:
     named = [(one.name, one.ledger) for one in legs if one.ledger is not None]
     return Sailed(ledger, named, heel, kinds, *errors)
-
-
-def _notes(
-    wind: WindSeries, options: RaceOptions, ledger: Ledger | None, heel: HeelDiscipline | None
-) -> tuple[str, ...]:
-    """Return what the data cannot tell about the race, most important first."""
-    said = list(wind.notes)
-    if not options.boat_known:
-        said.insert(
-            0,
-            f"No book of this boat was named: targets are those of {options.polar.name}, not yours."
-            " Add --book for your own.",
-        )
-    if wind.strength_source == INFERRED:
-        said.append(
-            "The wind's speed is inferred from your own speed: slow sailing and light wind look the same, so"
-            " the ledger's trim part means little. Enter the wind with --wind."
-        )
-    if ledger is None:
-        said.append(
-            "No race was found in the track (beats and runs with a tack or gybe), so there is no ledger."
-        )
-    elif not ledger.heel_known:
-        said.append("Heel was not measured on the legs: the ledger leaves it out.")
-    if ledger is not None and heel is None and ledger.heel_known:
-        said.append("Heel was measured, but too little of it on the legs to hold it against a target.")
-    return tuple(said)

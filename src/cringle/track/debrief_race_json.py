@@ -32,7 +32,7 @@ def race_json(race: Race | None) -> dict[str, Any]:
     if race is None:
         return dict(ABSENT)
     return {
-        "twd_deg": {"mean": race.wind.mean_deg, "spread": race.wind.spread_deg},
+        "twd_deg": {"mean": race.wind_from_deg, "spread": race.wind_spread_deg},
         "wind_source": {"direction": race.wind.direction_source, "strength": race.wind.strength_source},
         "legs": [_leg(one) for one in race.legs],
         "ledger": None if race.ledger is None else race.ledger.to_json(),

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from cringle.track.complete import Complete
 from cringle.track.heel import leeward_heel_deg, sign_is_turned
+from cringle.track.sailing_gaps import across_pauses, bridged, bridged_direction
 from cringle.units import degrees_to_radians, wrap_degrees, wrap_signed_degrees
 
 Array = NDArray[np.float64]
@@ -71,15 +72,20 @@ def sailing_of(log: Complete) -> Sailing:
         known (`cringle.track.wind_stream.through_water`).
     """
     series = log.series
-    course = np.where(np.isfinite(series.cog), series.cog, log.bow)
+    speed, course = across_pauses(
+        series,
+        np.where(np.isfinite(series.stw), series.stw, series.sog),
+        np.where(np.isfinite(series.cog), series.cog, log.bow),
+    )
+    wind_from = bridged_direction(series.twd)
     heel = leeward_heel_deg(series)
     heel = -heel if sign_is_turned(heel, series) else heel
     return Sailing(
         start=series.start,
-        speed_kn=np.where(np.isfinite(series.stw), series.stw, series.sog),
+        speed_kn=speed,
         course_deg=wrap_degrees(course),
-        wind_from_deg=series.twd,
-        wind_kn=series.tws,
-        angle_deg=wrap_signed_degrees(series.twd - course),
+        wind_from_deg=wind_from,
+        wind_kn=bridged(series.tws),
+        angle_deg=wrap_signed_degrees(wind_from - course),
         heel_deg=heel,
     )

@@ -1,0 +1,46 @@
+"""What the data cannot tell about the race inside a log, in sentences."""
+
+from __future__ import annotations
+
+from cringle.track.heel_discipline import HeelDiscipline
+from cringle.track.ledger_interval import Ledger
+from cringle.track.wind_series import INFERRED, WindSeries
+
+
+def race_notes(
+    wind: WindSeries, ledger: Ledger | None, heel: HeelDiscipline | None, *, borrowed: str | None
+) -> tuple[str, ...]:
+    """Return what the data cannot tell about a race, most important first.
+
+    Parameters
+    ----------
+    wind : WindSeries
+        The true wind, with its own notes.
+    ledger : Ledger or None
+        None where no race was found.
+    heel : HeelDiscipline or None
+        Heel against its target.
+    borrowed : str or None
+        Whose targets stand in for this boat's own; None where they are hers.
+    """
+    said = list(wind.notes)
+    if borrowed is not None:
+        said.insert(
+            0,
+            f"No book of this boat was named: targets are those of {borrowed}, not yours."
+            " Add --book for your own.",
+        )
+    if wind.strength_source == INFERRED:
+        said.append(
+            "The wind's speed is inferred from your own speed: slow sailing and light wind look the same, so"
+            " the ledger's trim part means little. Enter the wind with --wind."
+        )
+    if ledger is None:
+        said.append(
+            "No race was found in the track (beats and runs with a tack or gybe), so there is no ledger."
+        )
+    elif not ledger.heel_known:
+        said.append("Heel was not measured on the legs: the ledger leaves it out.")
+    if ledger is not None and heel is None and ledger.heel_known:
+        said.append("Heel was measured, but too little of it on the legs to hold it against a target.")
+    return tuple(said)
