@@ -19,6 +19,12 @@ def test_both_boats_on_one_map(boat: Maker) -> None:
     assert found.separation == pytest.approx(np.full(600, 50.0), rel=5e-3)
 
 
+def test_north_of_us_is_north(boat: Maker) -> None:
+    found = together(boat(600), boat(600, north=30.0, east=40.0))
+    assert found.north[1] - found.north[0] == pytest.approx(np.full(600, 30.0), rel=1e-2)
+    assert found.east[1] - found.east[0] == pytest.approx(np.full(600, 40.0), rel=1e-2)
+
+
 def test_only_the_shared_time_counts(boat: Maker) -> None:
     found = together(boat(600), boat(600, late_s=200.0, east=50.0))
     assert found.rows == 400

@@ -23,14 +23,16 @@ MATTERS_M_PER_MIN: Final = 0.5
 """A control whose best number gains less than this does not matter [m/min] (our own choice)."""
 
 SURE: Final = 0.9
-"""Chance that calls a cell settled, or flat."""
+SURE_SETTLED: Final = 0.95
+"""Chance that calls a cell flat, and settled."""
 
 SURE_TO_MOVE: Final = 0.985
 FEWEST_OBSERVATIONS: Final = 2
+FEWEST_TO_SETTLE: Final = 4
 LEAST_GAIN_M_PER_MIN: Final = 0.3
 BEYOND_TRIED_STEPS: Final = 0.5
-"""The table moves when at least two trials stand behind it, the gain is this sure and this large, by one
-step at a time and not more than half a step beyond what has been sailed (our own choices)."""
+"""The table moves when at least two trials stand behind it, the gain is this sure and this large, by half
+a step or one at a time and not more than half a step beyond what has been sailed (our own choices)."""
 
 NEAR_KN: Final = 3.0
 """An observation counts as one of a row when its wind is this near [kn]."""
@@ -173,7 +175,7 @@ def of_row(seen: Sequence[Seen], cell: Cell) -> list[Seen]:
 def _state(near: float, flat: float, count: int, *, moves: bool) -> str:
     if moves:
         return "move"
-    if count >= FEWEST_OBSERVATIONS and near >= SURE:
+    if count >= FEWEST_TO_SETTLE and near >= SURE_SETTLED:
         return "settled"
     return "flat" if count >= FEWEST_OBSERVATIONS and flat >= SURE else "not known"
 
@@ -186,7 +188,8 @@ def _move(
     if len(row) < FEWEST_OBSERVATIONS:
         return None
     tried = [place for one in row for place in (one.tried, one.reference)]
-    open_ = np.abs(np.abs(steps - cell.table) - 1.0) < SAME
+    away = np.abs(steps - cell.table)
+    open_ = (np.abs(away - 1.0) < SAME) | (np.abs(away - 0.5) < SAME)
     open_ &= (steps >= min(tried) - BEYOND_TRIED_STEPS) & (steps <= max(tried) + BEYOND_TRIED_STEPS)
     chances = np.mean(draws > 0.0, axis=0)
     proven = open_ & (chances >= SURE_TO_MOVE) & (draws.mean(axis=0) >= LEAST_GAIN_M_PER_MIN)

@@ -140,7 +140,7 @@ def _reachable(cell: Cell) -> Floats:
     grid = step_grid(cell)
     found: Floats = grid[
         (np.abs(grid - cell.table) <= FARTHEST_STEPS)
-        & (np.mod(np.abs(grid - cell.table) + SAME, 1.0) < 2.0 * SAME)
+        & (np.mod(np.abs(grid - cell.table) + SAME, 0.5) < 2.0 * SAME)
     ]
     return found
 

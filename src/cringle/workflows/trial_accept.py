@@ -8,7 +8,6 @@ from pathlib import Path
 from cringle.book.entries import CellFilter, NewEntry
 from cringle.errors import InputError
 from cringle.findings import Number, Source
-from cringle.settings.roles import fit_to_scale
 from cringle.settings.table import Cell as TableCell
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.settings_entries import SETTING, SUBJECT, cell_entry, cell_of
@@ -16,6 +15,7 @@ from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Row, show_e
 from cringle.workflows.trial_records import DECISION
 
 ANY_ROW = Row()
+NUMBER_DIGITS = 6
 SETTLED_ROWS = 3
 """A control is proposed for the next stage of its marks when the evidence has settled so many of its rows."""
 
@@ -62,7 +62,7 @@ def proposals(found: Evidence) -> list[Proposal]:
             role.scale.unit,
             one.cell.wind_kn,
             role.table[one.cell.wind_kn],
-            fit_to_scale(role.number(one.cell.wind_kn, one.move_to), role.scale).value,
+            round(role.number(one.cell.wind_kn, one.move_to), NUMBER_DIGITS),
             one.move_gain,
             one.move_sd,
             one.move_chance,
