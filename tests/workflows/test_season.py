@@ -2,13 +2,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 
-from cringle.errors import CringleError, InputError
+from cringle.errors import InputError
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.season import SeasonTask
 from cringle.track.sim_options import SimOptions, SimSensors
 from cringle.track.sim_write import writer_of
 from cringle.track.simulate import simulate
@@ -103,67 +101,3 @@ def test_no_folder_and_no_log(tmp_path: Path):
         logs_in(tmp_path / "none")
     with pytest.raises(InputError, match="no log in it"):
         logs_in(tmp_path)
-
-
-class Gone:
-    """A cluster that answers one task and then goes away."""
-
-    status = "running"
-
-    def future(self, state: str, result: object = None) -> SimpleNamespace:
-        return SimpleNamespace(
-            done=lambda: state != "pending",
-            status=state,
-            result=lambda timeout: result,
-            exception=lambda timeout: MemoryError("too large"),
-        )
-
-
-def hashable(one: SimpleNamespace) -> object:
-    return type("Future", (), vars(one))()
-
-
-def test_a_cluster_that_goes_away_says_so_and_keeps_what_is_done():
-    client = Gone()
-    tasks = [SeasonTask(name) for name in ("a", "b")]
-    done = hashable(client.future("finished", "rows of a"))
-    lost = hashable(client.future("lost"))
-    for one in (done, lost):
-        for name, value in vars(type(one)).items():
-            if callable(value) and not name.startswith("__"):
-                setattr(one, name, value)
-    results = season_run._gathered(client, dict(zip((done, lost), tasks, strict=True)))
-    assert next(results) == "rows of a"
-    with pytest.raises(CringleError, match="went away with 1 logs left"):
-        next(results)
-
-
-def test_a_task_that_fails_on_the_cluster_names_its_file():
-    client = Gone()
-    bad = hashable(client.future("error"))
-    for name, value in vars(type(bad)).items():
-        if callable(value) and not name.startswith("__"):
-            setattr(bad, name, value)
-    found = list(season_run._gathered(client, {bad: SeasonTask("a")}))
-    assert found[0].error == "failed on the cluster: too large"
-
-
-def test_no_cluster_at_the_address(fleet: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(season_run, "CONNECT_S", 1)
-    with pytest.raises(InputError, match="no cluster answers"):
-        season(SeasonAsked(fleet, cluster="tcp://127.0.0.1:9"))
-
-
-def test_without_the_extra_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch):
-    import builtins
-
-    real = builtins.__import__
-
-    def missing(name: str, *rest: object, **more: object) -> object:
-        if name == "distributed":
-            raise ImportError(name)
-        return real(name, *rest, **more)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(builtins, "__import__", missing)
-    with pytest.raises(InputError, match="needs the extra"):
-        season_run._client("tcp://127.0.0.1:9")
