@@ -163,6 +163,7 @@
       box.scrollIntoView();
     };
   }
+  find("still").hidden = true;
   find("lookup").hidden = false;
   find("take").hidden = false;
   save();

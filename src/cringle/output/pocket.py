@@ -157,7 +157,7 @@ def _lookup() -> Iterator[str]:
     yield '<button type="button" id="more" aria-label="Half a knot more">+ ½</button></div>'
     yield '<div id="numbers"></div><button type="button" id="lock">Preparatory signal: lock</button>'
     yield f'<p id="locked" hidden><strong>Racing.</strong> The numbers are fixed. {RULE_41}</p></section>'
-    yield "<noscript><p>No script runs here: the tables below have every number.</p></noscript>"
+    yield '<p id="still">No script runs here: the tables below have every number.</p>'
 
 
 def _fixed(tonight: Tonight) -> Iterator[str]:

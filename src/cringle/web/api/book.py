@@ -112,7 +112,7 @@ def history(
     return {"schema": 1, "batches": [batch_as_json(one) for one in found]}
 
 
-@router.get("/tonight/pocket.html", responses={**answers(401, 403), **PAGE}, response_class=HTMLResponse)
+@router.get("/tonight/pocket.html", responses={**answers(401, 403), **PAGE}, response_class=Response)
 def pocket_out(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor: Reader) -> Response:
     """Give the pocket page: one file with every number, for a phone without network."""
     request = request_or_shared(site, asked)
