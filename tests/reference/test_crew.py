@@ -90,9 +90,8 @@ def test_order_of_depowering(outside, files, demo):
         source=PRACTICE,
     )  # fmt: skip
     outside.within(
-        id="CP06", what="wind up to which everybody out carries full power, low end of practice 10 to 13 less"
-        " the step of half a knot [kn]",
-        got=steps["heel"].from_kn, low=8.5, high=13.0, source=PRACTICE, kind="practice",
+        id="CP06", what="MISSED: wind from which letting the boat heel past its best pays, practice 10 to 13 [kn]",
+        got=steps["heel"].from_kn, low=8.5, high=10.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
 
 

@@ -66,8 +66,6 @@ def tonight_with_model(folder: Path, request: TonightRequest, *, tell: Tell = si
     model = answers_for(folder, files, fit, (request, own), tell)
     if model is None:
         return own
-    if own.posture is not None:
-        model = replace(model, places=None)
     whole = answer(boat_of(files), records, request, model=model)
     return _said(whole, own, placed=bool(model.places))
 
@@ -137,7 +135,10 @@ def answers_for(
         tell(f"the speed model has no answer: {error.message}")
         return None
     wind = own.wind.wind_kn * height_ratio(own.wind.height_m, MODEL_HEIGHT_M)
-    return read_table(table, wind, point=own.point)
+    found = read_table(table, wind, point=own.point)
+    if found is None or own.posture is None:
+        return found
+    return replace(found, places=None)  # the row's own posture goes before the model's places
 
 
 def read_table(table: Mapping[str, Any], wind_kn: float, *, point: str) -> ModelAnswers | None:
