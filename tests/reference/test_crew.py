@@ -90,7 +90,7 @@ def test_order_of_depowering(outside, files, demo):
         source=PRACTICE,
     )  # fmt: skip
     outside.within(
-        id="CP06", what="MISSED: wind from which letting the boat heel past its best pays, practice 10 to 13 [kn]",
+        id="CP06", what="MISSED: wind from which more heel than the best pays, practice 10 to 13 [kn]",
         got=steps["heel"].from_kn, low=8.5, high=10.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
 
