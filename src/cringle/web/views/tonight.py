@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Final
 
 from cringle.boat.crew_file import Person
@@ -114,7 +115,7 @@ def tonight_view(served: Served, query: Sequence[tuple[str, str]]) -> TonightVie
         aboard=chosen,
         guests=" ".join(one for one in chosen if "=" in one),
         sail_sets=tuple((one.id, one.name) for one in files.class_file.sail_sets),
-        check=departure_check(served.folder),
+        check=_check(served),
     )
 
 
@@ -151,3 +152,9 @@ def _by_person(moves: Iterable[Move]) -> tuple[tuple[str, tuple[Move, ...]], ...
     for one in moves:
         found.setdefault(one.who, []).append(one)
     return tuple((who, tuple(own)) for who, own in found.items())
+
+
+def _check(served: Served) -> Departure:
+    """Return the check before leaving the dock, read again when the book or the day changes."""
+    key = ("check", served.stamp(), datetime.now(UTC).date())
+    return served.kept(key, lambda: departure_check(served.folder))
