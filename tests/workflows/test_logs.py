@@ -120,6 +120,11 @@ def test_given_heel_targets_make_bands(log: Path) -> None:
     up = found.heel.by_point_of_sail["upwind"]
     assert up is not None
     assert up.band is not None
+    assert found.race is not None
+    assert found.race.heel is not None
+    assert found.race.heel.upwind is not None
+    over = up.mean_deg - 0.5 * (up.band.low_deg + up.band.high_deg)
+    assert found.race.heel.upwind.error_mean_deg == pytest.approx(over, abs=1.0)  # one target on every part
     assert (up.band.low_deg, up.band.high_deg) == (12.0, 16.0)
     down = found.heel.by_point_of_sail["downwind"]
     assert down is not None

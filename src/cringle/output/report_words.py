@@ -27,8 +27,8 @@ SKIPPED_WORDS = {
 
 
 def number(value: float | None, digits: int = 1) -> str:
-    """Return a number with a proper minus sign; a dash when it is not known."""
-    return UNKNOWN if value is None else f"{value:.{digits}f}".replace("-", MINUS)
+    """Return a number with a proper minus sign, no minus before nothing; a dash when it is not known."""
+    return UNKNOWN if value is None else f"{value:z.{digits}f}".replace("-", MINUS)
 
 
 def thousands(count: int) -> str:

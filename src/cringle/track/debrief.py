@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
@@ -38,6 +38,9 @@ SHORTEST_GAP_S: Final = 10.0
 """A pause between fixes counts as a gap from this length [s], or from five intervals of a slow receiver."""
 
 GAP_INTERVALS: Final = 5.0
+
+COMPUTED: Final = "computed"
+"""Source of a band that a polar gives."""
 
 
 @dataclass(frozen=True)
@@ -208,7 +211,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     bands = _bands(None if wind is None else wind.tws_mean_kn, wanted)
     heel = heel_summary(full.series, bands)
     turns = find_turns(full)
-    race = _race(full, wind_series, found, wanted.race)
+    race = _race(full, wind_series, found, _with_targets(wanted.race, bands))
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
     return Debrief(
@@ -242,10 +245,18 @@ def _bands(wind_kn: float | None, wanted: DebriefOptions) -> Mapping[str, HeelBa
         name: float(wanted.race.polar.target(wind_kn, upwind=name == "upwind").heel_deg)
         for name in ("upwind", "downwind")
     }
-    computed = {
-        name: HeelBand(heel - BAND_DEG, heel + BAND_DEG, "computed") for name, heel in targets.items()
-    }
+    computed = {name: HeelBand(heel - BAND_DEG, heel + BAND_DEG, COMPUTED) for name, heel in targets.items()}
     return {**computed, **said}
+
+
+def _with_targets(race: RaceOptions | None, bands: Mapping[str, HeelBand]) -> RaceOptions | None:
+    """Return the race's options with the heel to keep that a person or the book says, one for all pages."""
+    if race is None:
+        return None
+    said = {
+        name: 0.5 * (band.low_deg + band.high_deg) for name, band in bands.items() if band.source != COMPUTED
+    }
+    return replace(race, targets_deg={**said, **race.targets_deg})
 
 
 def _winded(full: Complete, race: RaceOptions | None) -> tuple[Complete, WindSeries | None]:
