@@ -33,7 +33,7 @@ def test_show_ranks_and_sets_the_forbidden_apart(cringle: Called) -> None:
 def test_show_as_json(cringle: Called, book_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = cringle("show", "--json")
     assert status == 0
-    assert json.loads(out)["schema"] == "survey/1"
+    assert json.loads(out)["schema"] == 1
 
 
 def test_done_dropped_and_open_again(cringle: Called) -> None:

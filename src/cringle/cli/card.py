@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -14,7 +15,7 @@ from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.workflows.card import CardRequest, CardsMade, make_card
 from cringle.workflows.pocket import make_pocket
-from cringle.workflows.speed_tonight import model_answers
+from cringle.workflows.speed_tonight import model_answers, tonight_with_model
 
 app = typer.Typer(help="Tonight's card as an A6 PDF.", rich_markup_mode=None)
 
@@ -45,11 +46,12 @@ def card(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     wanted = CardRequest(person, each, _instant(date))
     folder = find_book(book)
     if pocket:
-        show_pocket(make_pocket(folder, request, pocket_name(out)), as_json=as_json)
+        answers = partial(tonight_with_model, folder, tell=tell)
+        show_pocket(make_pocket(folder, request, pocket_name(out), answers=answers), as_json=as_json)
         return
     made = make_card(folder, request, out, wanted=wanted, model=model_answers(folder, request, tell=tell))
     if as_json:
-        emit_json({"schema": "card/1", "path": str(made.path), "cards": list(made.cards)})
+        emit_json({"schema": 1, "path": str(made.path), "cards": list(made.cards)})
         return
     console().print(told(made), markup=False)
 
@@ -73,7 +75,7 @@ def pocket_name(out: Path) -> Path:
 def show_pocket(path: Path, *, as_json: bool) -> None:
     """Say where the pocket page is."""
     if as_json:
-        emit_json({"schema": "pocket/1", "path": str(path), "bytes": path.stat().st_size})
+        emit_json({"schema": 1, "path": str(path), "bytes": path.stat().st_size})
         return
     size_kb = path.stat().st_size // 1000
     console().print(f"{path}: {size_kb} kB; send it to the phones before you leave the dock", markup=False)

@@ -54,7 +54,7 @@ def _show(done: DemoDone) -> None:
 
 def _as_json(done: DemoDone) -> dict[str, Any]:
     return {
-        "schema": "cringle.demo/1",
+        "schema": 1,
         "made": done.made,
         "results": {what.replace(" ", "_"): str(where) for what, where in done.results},
         "today": tonight_json(done.tonight),

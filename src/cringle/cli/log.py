@@ -110,7 +110,7 @@ def read(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     with watched("reading") as progress:
         kept = read_into_book(files, book=find_book(book), who=who, options=options, progress=progress)
     if as_json:
-        emit_json({"schema": "cringle.logs/1", "logs": [one.to_json() for one in kept]})
+        emit_json({"schema": 1, "logs": [one.to_json() for one in kept]})
     else:
         show_logs(kept, console())
 
@@ -120,7 +120,7 @@ def list_(book: BookOption = None, as_json: JsonOption = False) -> None:
     """List the logs kept in the book, earliest first."""
     kept = list_logs(find_book(book))
     if as_json:
-        emit_json({"schema": "cringle.logs/1", "logs": [one.to_json() for one in kept]})
+        emit_json({"schema": 1, "logs": [one.to_json() for one in kept]})
     else:
         show_logs(kept, console())
 

@@ -82,7 +82,7 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     tell = (lambda _: None) if as_json else (lambda text: screen.print(f"{text} ..."))
     files = simulate_logs(SimRequest(out, seed, format, book, member, options), tell)
     if as_json:
-        emit_json({"schema": "cringle.simulated/1", "seed": seed, "logs": [one.to_json() for one in files]})
+        emit_json({"schema": 1, "seed": seed, "logs": [one.to_json() for one in files]})
     else:
         screen.print(table_of(files))
 

@@ -238,7 +238,7 @@ def cards(
 
     made = write_cards(find_book(book), out, names=tuple(plays or ()), person=person)
     told = ", ".join(one.person for one in made)
-    data = {"schema": "cringle.play.cards/1", "path": str(out), "cards": [one.person for one in made]}
+    data = {"schema": 1, "path": str(out), "cards": [one.person for one in made]}
     _answer(data if as_json else None, [f"written: {out} ({told}). Print at 100 %, cut to A6."])
 
 

@@ -152,7 +152,7 @@ def strips(
     """Print scale strips true to size: measure the bar on each sheet before you use it."""
     sheets = marks.print_strips(find_book(book), controls or [], out, paper=paper)
     if as_json:
-        emit_json({"schema": "strips/1", "path": str(out), "sheets": sheets, "check_bar_mm": 100})
+        emit_json({"schema": 1, "path": str(out), "sheets": sheets, "check_bar_mm": 100})
         return
     console().print(
         f"written: {out}, {sheets} sheets. Print at 100 %, then measure the bar: 100 mm.", markup=False

@@ -145,7 +145,7 @@ def done(
     """Record that an item is done (or dropped, or open again)."""
     found = work.survey_set_state(find_book(book), item, state, who=who, why=why)
     if as_json:
-        emit_json({"schema": "survey-state/1", "id": found.item.id, "state": found.state})
+        emit_json({"schema": 1, "id": found.item.id, "state": found.state})
         return
     console().print(f"{found.item.id}: {found.state}", markup=False)
 
@@ -156,7 +156,7 @@ def print_list(book: BookOption = None, out: OutOption = None, as_json: JsonOpti
     target = out or Path("work-list.pdf")
     shown = work.survey_print(find_book(book), target)
     if as_json:
-        emit_json({"schema": "survey-print/1", "path": str(target), "items": len(shown.work.ranked)})
+        emit_json({"schema": 1, "path": str(target), "items": len(shown.work.ranked)})
         return
     console().print(f"written: {target}", markup=False)
 

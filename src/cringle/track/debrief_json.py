@@ -12,7 +12,7 @@ from cringle.track.summary import SpeedSummary
 from cringle.track.tacks import Manoeuvre
 from cringle.track.turns import Turn
 
-SCHEMA: Final = "cringle.debrief/1"
+SCHEMA: Final = 1
 DIGITS: Final = 4
 
 

@@ -113,7 +113,7 @@ class Pair:
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values."""
         return {
-            "schema": "cringle.pair/1",
+            "schema": 1,
             "first": self.first,
             "second": self.second,
             "words": self.words,

@@ -13,7 +13,7 @@ from cringle.track.sim_options import SimOptions
 
 Array = NDArray[np.float64]
 
-SCHEMA: Final = "cringle.truth/1"
+SCHEMA: Final = 1
 SERIES_STEP_S: Final = 5
 """The truth file has the wind every so many seconds."""
 

@@ -96,4 +96,4 @@ def departure_json(found: Departure) -> dict[str, Any]:
         }
         for one in found.ticks
     ]
-    return {"schema": "departure/1", "boat": found.boat, "outing": found.outing, "checks": checks}
+    return {"schema": 1, "boat": found.boat, "outing": found.outing, "checks": checks}

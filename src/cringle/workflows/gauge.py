@@ -72,7 +72,7 @@ def gauge_json(done: GaugeDone) -> dict[str, Any]:
     """Return the result as JSON; unknown is null."""
     change = done.change
     return {
-        "schema": "gauge/1",
+        "schema": 1,
         "control": done.control,
         "study": study_json(done.study),
         "before": None if change is None else study_json(change.before),

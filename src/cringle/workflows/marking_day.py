@@ -256,4 +256,4 @@ def marking_json(done: MarkingDone) -> dict[str, Any]:
         for one in done.scales
     ]
     strips = None if done.strips is None else {"path": str(done.strips), "sheets": done.sheets}
-    return {"schema": "marking-day/1", "scales": scales, "strips": strips}
+    return {"schema": 1, "scales": scales, "strips": strips}

@@ -194,7 +194,7 @@ def print_strips(
 def marks_json(rows: Sequence[MarkRow]) -> dict[str, Any]:
     """Return stages, advice and checks as JSON; unknown is null."""
     return {
-        "schema": "marks/1",
+        "schema": 1,
         "controls": [
             {
                 "id": one.control.id,

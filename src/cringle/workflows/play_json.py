@@ -26,7 +26,7 @@ def _one(value: float | None) -> float | None:
 def listed_json(found: Sequence[Listed]) -> dict[str, Any]:
     """Return the list of plays."""
     return {
-        "schema": "cringle.play.list/1",
+        "schema": 1,
         "plays": [
             {
                 "id": one.play.id,
@@ -50,7 +50,7 @@ def checked_json(found: CheckedPlay) -> dict[str, Any]:
     """Return a checked play."""
     plan = found.checked.plan
     return {
-        "schema": "cringle.play.check/1",
+        "schema": 1,
         "play": found.play.id,
         "feasible": plan.feasible,
         "proven": plan.proven,
@@ -76,7 +76,7 @@ def checked_json(found: CheckedPlay) -> dict[str, Any]:
 def play_json(play: PlayFile) -> dict[str, Any]:
     """Return a play as it is written."""
     return {
-        "schema": "cringle.play.show/1",
+        "schema": 1,
         **play.model_dump(mode="json", by_alias=True),
     }
 
@@ -85,7 +85,7 @@ def dealt_json(found: DealtPlay) -> dict[str, Any]:
     """Return a play dealt anew."""
     dealt, checked = found.dealt, found.checked
     return {
-        "schema": "cringle.play.deal/1",
+        "schema": 1,
         "play": found.play.id,
         "hands": [one.id for one in found.hands],
         "status": dealt.status,
@@ -105,7 +105,7 @@ def risk_json(found: RiskOfPlay) -> dict[str, Any]:
     risk = found.risk
     gap = None if risk.gap is None else {"mean_s": _one(risk.gap.mean_s), "sd_s": _one(risk.gap.sd_s)}
     return {
-        "schema": "cringle.play.risk/1",
+        "schema": 1,
         "play": found.play.id,
         "done_by": found.play.done_by,
         "p_done": _one(risk.p_done),
@@ -124,7 +124,7 @@ def risk_json(found: RiskOfPlay) -> dict[str, Any]:
 def duties_json(sheet: DutySheet) -> dict[str, Any]:
     """Return the communication sheet."""
     return {
-        "schema": "cringle.play.duties/1",
+        "schema": 1,
         "legs": list(sheet.file.legs),
         "duties": [one.model_dump(mode="json") for one in sheet.file.duties],
         "holes": list(sheet.holes),
@@ -136,7 +136,7 @@ def duties_json(sheet: DutySheet) -> dict[str, Any]:
 def rehearsed_json(found: Rehearsed) -> dict[str, Any]:
     """Return the record of a play so far."""
     return {
-        "schema": "cringle.play.rehearse/1",
+        "schema": 1,
         "play": found.play.id,
         "runs": len(found.runs),
         "progress": [
@@ -165,7 +165,7 @@ def learned_json(found: Learned) -> dict[str, Any]:
     """Return what a log added to a play."""
     return {
         **rehearsed_json(found.rehearsed),
-        "schema": "cringle.play.learn/1",
+        "schema": 1,
         "kept": found.kept,
         "known": found.known,
         "untimed": found.untimed,
@@ -175,7 +175,7 @@ def learned_json(found: Learned) -> dict[str, Any]:
 def skills_json(rows: Sequence[SkillSeen]) -> dict[str, Any]:
     """Return who has been seen in which role."""
     return {
-        "schema": "cringle.play.skills/1",
+        "schema": 1,
         "seen": [
             {
                 "person": one.person,

@@ -58,7 +58,7 @@ def turns_json(found: TurnsAnswer) -> Json:
         for screw in table.screws
     }
     return {
-        "schema": "rig_turns/1",
+        "schema": 1,
         "turns": rounded(found.turns, 2),
         **dock,
         "sag_mm": sailing["sag_mm"],
@@ -78,7 +78,7 @@ def base_json(found: BaseAnswer) -> Json:
         for one, length in zip(found.base.model.strands, found.base.unstressed, strict=True)
     }
     return {
-        "schema": "rig_base/1",
+        "schema": 1,
         "source": "measured" if found.is_measured else "entered",
         **state_json(found.base.state),
         "sag_mm": None,
@@ -105,7 +105,7 @@ def solve_json(found: SolveAnswer) -> Json:
         for one, value in zip(found.targets, answer.reached, strict=True)
     ]
     return {
-        "schema": "rig_solve/1",
+        "schema": 1,
         "turns": rounded(answer.turns, 2),
         "turns_exact": rounded(answer.exact, 2),
         "turns_low": {
@@ -145,7 +145,7 @@ def row_json(row: SheetRow) -> Json:
 def sheet_json(found: SheetAnswer) -> Json:
     """Return a tune sheet."""
     return {
-        "schema": "rig_sheet/1",
+        "schema": 1,
         "boat": found.boat,
         "base": "measured" if found.is_measured else "entered",
         "rows": [row_json(row) for row in found.rows],
@@ -172,7 +172,7 @@ def choose_json(found: ChooseAnswer) -> Json:
         for one in found.candidates
     ]
     return {
-        "schema": "rig_choose/1",
+        "schema": 1,
         "candidates": candidates,
         "forecast": {"wind_kn": list(found.forecast.winds_kn), "weight": list(found.forecast.weights)},
         "costs": costs,
@@ -213,7 +213,7 @@ def backstay_json(found: BackstayAnswer) -> Json:
     """Return everything about the backstay."""
     rows = [{name: plain(value, 2) for name, value in asdict(row).items()} for row in found.rows]
     return {
-        "schema": "rig_backstay/1",
+        "schema": 1,
         "kind": found.backstay.kind,
         "wind_kn": found.wind_kn,
         "rows": rows,
@@ -247,7 +247,7 @@ def loads_json(found: LoadsAnswer) -> Json:
         for row in found.rows
     ]
     return {
-        "schema": "rig_loads/1",
+        "schema": 1,
         "winds_kn": list(found.winds_kn),
         "design_factor": found.factor.value,
         "design_factor_source": found.factor.source,
@@ -261,7 +261,7 @@ def measure_json(found: MeasureAnswer) -> Json:
     """Return a measurement beside the model."""
     reading = found.reading
     return {
-        "schema": "rig_measure/1",
+        "schema": 1,
         "wire": reading.wire,
         "method": reading.method,
         "tension_n": plain(reading.tension_n),
@@ -293,7 +293,7 @@ def shape_json(found: ShapeAnswer) -> Json:
         for one in found.rows
     ]
     return {
-        "schema": "rig_shape/1",
+        "schema": 1,
         "wind_kn": found.wind_kn,
         "backstay_pull_mm": found.backstay_pull_mm,
         "rows": rows,
@@ -321,14 +321,14 @@ def check_json(found: CheckAnswer) -> Json:
             "off": found.middle.is_off,
             "words": found.middle.words,
         }
-    return {"schema": "rig_check/1", "pairs": pairs, "middle": middle, "tensions_n": rounded(found.measured)}
+    return {"schema": 1, "pairs": pairs, "middle": middle, "tensions_n": rounded(found.measured)}
 
 
 def fit_json(found: RigFit, *, kept: bool) -> Json:
     """Return fitted factors."""
     values = asdict(found.factors)
     return {
-        "schema": "rig_fit/1",
+        "schema": 1,
         "factors": rounded(values, 3),
         "factors_low": {name: plain(value - found.half_width[name], 3) for name, value in values.items()},
         "factors_high": {name: plain(value + found.half_width[name], 3) for name, value in values.items()},

@@ -26,7 +26,7 @@ from cringle.workflows.season_run import Run, run_in_processes, run_on_cluster
 SUFFIXES: Final = frozenset({".nmea", ".nme", ".log", ".txt", ".gpx", ".csv"})
 """Files that are taken for logs; everything else in the folder is left alone."""
 
-SCHEMA: Final = "cringle.season/1"
+SCHEMA: Final = 1
 JOINED: Final = ("outing", "crew", "sail_hours", "settings")
 
 Told = Callable[[int, int, str], None]

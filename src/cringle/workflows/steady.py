@@ -42,7 +42,7 @@ class SteadyFound:
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values; unknown is None."""
         return {
-            "schema": "cringle.steady/1",
+            "schema": 1,
             "wind_source": self.wind_source,
             "stretches": [{**asdict(one), "start": one.start.isoformat()} for one in self.stretches],
             "over_polar": [asdict(one) for one in self.over],

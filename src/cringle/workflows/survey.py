@@ -175,7 +175,7 @@ def survey_json(shown: SurveyShown) -> dict[str, Any]:
     work = shown.work
     rows = (*work.ranked, *work.forbidden, *work.finished)
     return {
-        "schema": "survey/1",
+        "schema": 1,
         "boat": shown.boat,
         "currency": shown.currency,
         "items": [_item_json(one) for one in rows],

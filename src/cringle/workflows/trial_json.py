@@ -51,7 +51,7 @@ def trial_json(trial: Trial) -> Json:
 def planned_json(found: Planned) -> Json:
     """Return a plan with its power."""
     return {
-        "schema": "cringle.trial_plan/1",
+        "schema": 1,
         **trial_json(found.trial),
         "block_minutes": rounded(found.plan.block_min),
         "effective_samples": rounded(found.plan.effective_samples, 1),
@@ -67,7 +67,7 @@ def result_json(found: Judged) -> Json:
     """Return what a trial showed; without logs every number is null."""
     pair = found.pair
     plain: Json = {
-        "schema": "cringle.trial_result/1",
+        "schema": 1,
         "trial": trial_json(found.trial),
         "used": found.outcome.used,
         "why_not_used": found.outcome.why_not,
@@ -169,7 +169,7 @@ def outcome_json(one: Outcome) -> Json:
 def evidence_json(found: Evidence) -> Json:
     """Return the evidence over the table with what it proposes."""
     return {
-        "schema": "cringle.trial_evidence/1",
+        "schema": 1,
         "sail_set": found.row.sail_set,
         "sea": found.row.sea,
         "gear": found.row.gear,
@@ -233,7 +233,7 @@ def proposal_json(one: Proposal) -> Json:
 
 def decision_json(found: Decision) -> Json:
     """Return what was decided."""
-    return {"schema": "cringle.trial_decision/1", "decided": found.decided, **proposal_json(found.proposal)}
+    return {"schema": 1, "decided": found.decided, **proposal_json(found.proposal)}
 
 
 def tips_json(found: Tips) -> list[Json]:
