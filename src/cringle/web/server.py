@@ -47,7 +47,7 @@ def server_for(folder: Path, *, port: int, lan: bool = False) -> Ready:
     _require_free(EVERYWHERE if lan else "127.0.0.1", port)
     hosts = lan_addresses() if lan else ()
     codes = renew_codes(folder, who="server") if lan else {}
-    return Ready(WebSettings(folder, port, hosts), codes)
+    return Ready(WebSettings(folder, port, hosts, with_model=True), codes)
 
 
 def lan_addresses() -> tuple[str, ...]:

@@ -30,11 +30,14 @@ class WebSettings:
         Port it listens on.
     lan_hosts : tuple of str
         Addresses in the local network under which phones may ask for it; empty on loopback only.
+    with_model : bool
+        Whether the speed model fills what the book does not say.
     """
 
     folder: Path
     port: int = DEFAULT_PORT
     lan_hosts: tuple[str, ...] = ()
+    with_model: bool = False
 
     @property
     def hosts(self) -> frozenset[str]:
@@ -55,7 +58,7 @@ class Site:
     @classmethod
     def of(cls, settings: WebSettings) -> Site:
         """Open a book for serving."""
-        served = Served(settings.folder)
+        served = Served(settings.folder, with_model=settings.with_model)
         served.stamp()
         return cls(settings, served, Sessions(load_access(settings.folder), settings.port), LiveHub(served))
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 from uuid import UUID
@@ -30,10 +30,10 @@ from cringle.workflows.served import Served
 
 LOWEST_KN, HIGHEST_KN, STEP_KN = 4.0, 24.0, 0.5
 MOST_BYTES: Final = 2_000_000
-LATEST: Final = timedelta(hours=12)
+Answers = Callable[[TonightRequest], Tonight]
 
 
-def make_pocket(folder: Path, request: TonightRequest, out: Path) -> Path:
+def make_pocket(folder: Path, request: TonightRequest, out: Path, *, answers: Answers | None = None) -> Path:
     """Write the pocket page for tonight's conditions; replaced whole or not at all.
 
     Raises
@@ -41,16 +41,27 @@ def make_pocket(folder: Path, request: TonightRequest, out: Path) -> Path:
     InputError
         The request cannot be answered.
     """
-    write_atomically(out, pocket_page(folder, request).encode("utf-8"))
+    write_atomically(out, pocket_page(folder, request, answers=answers).encode("utf-8"))
     return out
 
 
-def pocket_page(folder: Path, request: TonightRequest) -> str:
-    """Return the pocket page: every half knot is answered here, the page only looks up."""
+def pocket_page(folder: Path, request: TonightRequest, *, answers: Answers | None = None) -> str:
+    """Return the pocket page: every half knot is answered here, the page only looks up.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    request : TonightRequest
+        Tonight's conditions.
+    answers : callable, optional
+        Answers a request; the book alone when left out.
+    """
     served = Served(folder)
+    asked = answers or served.tonight
     try:
-        tonight = served.tonight(request)
-        winds = [(wind, _at(served, request, wind)) for wind in half_knots()]
+        tonight = asked(request)
+        winds = [(wind, asked(_at(request, wind))) for wind in half_knots()]
     finally:
         served.close()
     made = f"{local_time(folder, None):%-d %B %Y %H:%M}"
@@ -62,8 +73,8 @@ def half_knots() -> list[float]:
     return [LOWEST_KN + STEP_KN * step for step in range(round((HIGHEST_KN - LOWEST_KN) / STEP_KN) + 1)]
 
 
-def _at(served: Served, request: TonightRequest, wind_kn: float) -> Tonight:
-    return served.tonight(replace(request, wind_kn=wind_kn, low_kn=None, high_kn=None, gust_kn=None))
+def _at(request: TonightRequest, wind_kn: float) -> TonightRequest:
+    return replace(request, wind_kn=wind_kn, low_kn=None, high_kn=None, gust_kn=None)
 
 
 def pocket_plays(folder: Path) -> list[PocketPlay]:

@@ -15,11 +15,13 @@ from cringle.book.store import Book
 from cringle.errors import BookError
 from cringle.settings.answer import answer, sail_set_asked
 from cringle.settings.records import TonightRequest
-from cringle.settings.tonight import Tonight
+from cringle.settings.tonight import ModelAnswers, Tonight
 from cringle.workflows.book_then import BookThen
 from cringle.workflows.evening import Evening, evening_of
 from cringle.workflows.history import batch_as_json, batches
+from cringle.workflows.model_desk import ModelDesk
 from cringle.workflows.settings_entries import SETTING
+from cringle.workflows.speed_tonight import model_answers, tonight_with_model
 from cringle.workflows.tonight import boat_of, tonight_records
 
 READ_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
@@ -39,14 +41,17 @@ class Stamp:
         Device and inode of the database: another one when the book was replaced.
     files : tuple of int
         When each file was changed [ns]; 0 where there is none.
+    answered : int
+        How many questions the speed model has answered since the server started.
     """
 
     newest: int
     place: tuple[int, int]
     files: tuple[int, ...]
+    answered: int = 0
 
     def __str__(self) -> str:
-        return f"{self.newest}-{abs(hash((self.place, self.files))):x}"
+        return f"{self.newest}-{abs(hash((self.place, self.files, self.answered))):x}"
 
 
 class Served:
@@ -56,10 +61,14 @@ class Served:
     ----------
     folder : Path
         The book.
+    with_model : bool
+        Fill what the book does not say from the speed model, as the command line does. Where the model must
+        compute first, the book's own answer is given at once and the model's follows as a change.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, *, with_model: bool = False) -> None:
         self.folder = folder
+        self._desk = ModelDesk(folder) if with_model else None
         self._lock = Lock()
         self._book: Book | None = None
         self._place: tuple[int, int] | None = None
@@ -75,7 +84,8 @@ class Served:
         """
         place = self._place_now()
         book = self._opened(place)
-        return Stamp(book.newest(), place, tuple(_changed(self.folder / name) for name in READ_FILES))
+        files = tuple(_changed(self.folder / name) for name in READ_FILES)
+        return Stamp(book.newest(), place, files, self._desk.answered if self._desk else 0)
 
     def files(self) -> BookFiles:
         """Return the files of the book, read again only when one has changed."""
@@ -96,14 +106,23 @@ class Served:
             ("tonight", self.stamp(), request, fixed_at), lambda: self._answer(request, fixed_at)
         )
 
+    def model(self, request: TonightRequest) -> ModelAnswers | None:
+        """Return what the speed model adds, None while it has not computed it."""
+        ready = self._desk is not None and self._desk.is_ready(self.stamp().files, request)
+        return model_answers(self.folder, request) if ready else None
+
     def _answer(self, request: TonightRequest, fixed_at: int | None) -> Tonight:
         stamp = self.stamp()
+        if self._desk is not None and self._desk.is_ready(stamp.files, request) and fixed_at is None:
+            return tonight_with_model(self.folder, request)
         files = self.kept(("files", stamp.files), lambda: read_book_files(self.folder))
         wanted = sail_set_asked(files.class_file, request.sail_set).id
         book = self._opened(stamp.place)
         reads = book if fixed_at is None else BookThen(book, fixed_at)
         records = self.kept(("records", stamp, wanted, fixed_at), lambda: tonight_records(reads, wanted))
-        return answer(boat_of(files), records, request)
+        return answer(
+            boat_of(files), records, request, model=None if fixed_at is None else self.model(request)
+        )
 
     def evening(self) -> Evening:
         """Return the conditions the crew shares, and whether they are racing."""

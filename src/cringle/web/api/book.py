@@ -117,7 +117,8 @@ def pocket_out(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor
     """Give the pocket page: one file with every number, for a phone without network."""
     request = request_or_shared(site, asked)
     text = site.served.kept(
-        ("pocket", site.served.stamp(), request), lambda: pocket_page(site.settings.folder, request)
+        ("pocket", site.served.stamp(), request),
+        lambda: pocket_page(site.settings.folder, request, answers=site.served.tonight),
     )
     headers = {"content-disposition": 'attachment; filename="pocket.html"'}
     return HTMLResponse(text, headers=headers)

@@ -27,7 +27,8 @@ def card(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor: Read
     """Give the card as an A6 PDF, for a wind or for the conditions everybody shares."""
     request = request_or_shared(site, asked)
     with tempfile.TemporaryDirectory() as folder:
-        made = make_card(site.settings.folder, request, Path(folder) / "card.pdf")
+        model = site.served.model(request)
+        made = make_card(site.settings.folder, request, Path(folder) / "card.pdf", model=model)
         body = made.path.read_bytes()
     headers = {"content-disposition": 'inline; filename="tonight-card.pdf"'}
     return Response(body, media_type="application/pdf", headers=headers)

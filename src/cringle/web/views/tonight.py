@@ -155,6 +155,6 @@ def _by_person(moves: Iterable[Move]) -> tuple[tuple[str, tuple[Move, ...]], ...
 
 
 def _check(served: Served) -> Departure:
-    """Return the check before leaving the dock, read again when the book or the day changes."""
-    key = ("check", served.stamp(), datetime.now(UTC).date())
+    """Return the check before leaving the dock, read again when the book or the hour changes."""
+    key = ("check", served.stamp(), datetime.now(UTC).replace(minute=0, second=0, microsecond=0))
     return served.kept(key, lambda: departure_check(served.folder))
