@@ -24,7 +24,7 @@ from cringle.workflows.pocket import make_pocket, take_in_file
 from cringle.workflows.settings_csv import import_csv
 from cringle.workflows.tonight import tonight
 
-PAGES = ("/", "/between", "/numbers", "/book", "/join")
+PAGES = ("/", "/between", "/numbers", "/work-list", "/book", "/join")
 THEMES = ("light", "dark", "glare")
 WITHIN_MS = 3000
 Open = Callable[..., Page]

@@ -21,6 +21,7 @@ COACH = {
     ("POST", "/api/book/import"),
     ("POST", "/api/access/codes"),
     ("POST", "/api/access/out"),
+    ("PUT", "/api/work-list"),
 }
 
 

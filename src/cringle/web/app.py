@@ -14,12 +14,14 @@ from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
 from cringle.web.api import session as session_api
+from cringle.web.api import work_list as work_list_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
 from cringle.web.pages import book as book_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import tonight as tonight_pages
+from cringle.web.pages import work_list as work_list_pages
 from cringle.web.site import Site, WebSettings
 
 ROUTERS = (
@@ -29,10 +31,12 @@ ROUTERS = (
     numbers_api.router,
     paper_api.router,
     book_api.router,
+    work_list_api.router,
     plain_pages.router,
     tonight_pages.router,
     numbers_pages.router,
     book_pages.router,
+    work_list_pages.router,
 )
 
 

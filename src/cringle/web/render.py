@@ -42,6 +42,7 @@ PAGES: Final = (
     ("/", "Tonight"),
     ("/between", "Between races"),
     ("/numbers", "Numbers"),
+    ("/work-list", "Work list"),
     ("/book", "Book"),
 )
 
