@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from trial_days import log_writer
 
 from cringle.book.store import Book
 from cringle.track.debrief import Debrief
@@ -48,3 +50,16 @@ def sailed_book(sailed_once: Path, tmp_path: Path) -> Path:
 def raced(sailed_once: Path) -> Debrief:
     """Return the debrief of that evening."""
     return debrief_log(Path("evening"), book=sailed_once)
+
+
+@pytest.fixture
+def trial_folder(book_folder: Path, examples: Path) -> Path:
+    Book.open(book_folder, create=True).close()
+    import_csv(book_folder, examples / "table.csv", who="coach", why="first table")
+    return book_folder
+
+
+@pytest.fixture
+def trial_logs(tmp_path: Path) -> Callable[..., Path]:
+    """Return a writer of invented logs: upwind, tacking every 450 s, faster for a while."""
+    return log_writer(tmp_path)
