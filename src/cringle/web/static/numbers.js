@@ -5,6 +5,7 @@ import { choose, send, words } from "./send.js";
 const editor = document.getElementById("editor");
 const table = document.getElementById("table");
 let opened = null;
+let writing = false;
 
 function here() {
   return {
@@ -129,9 +130,7 @@ editor.addEventListener("keydown", (event) => {
   if (event.key === "Escape") close();
 });
 
-editor.addEventListener("submit", async (event) => {
-  event.preventDefault();
-  const form = event.target;
+async function submitted(form) {
   const text = form.value.value.trim().replace(",", ".");
   const value = text === "" ? null : Number(text);
   if (Number.isNaN(value)) {
@@ -145,6 +144,13 @@ editor.addEventListener("submit", async (event) => {
   await open(opened);
   const fresh = document.getElementById("edit");
   if (fresh) offerUndo(fresh, done);
+}
+
+editor.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  if (writing) return;
+  writing = true;
+  await submitted(event.target).finally(() => (writing = false));
 });
 
 document.getElementById("go-back")?.addEventListener("click", async (event) => {
@@ -158,5 +164,5 @@ document.addEventListener("cringle:change", async (event) => {
   const entries = (event.detail.changes ?? []).flatMap((one) => one.entries);
   if (entries.some((one) => one.kind === "racing")) location.reload();
   await table_again();
-  if (opened && !busy() && !document.getElementById("undo")) await open(opened);
+  if (opened && !writing && !busy() && !document.getElementById("undo")) await open(opened);
 });

@@ -1,5 +1,5 @@
-// Ask for a part of the page with the form's values and put it in; the newest question wins.
-let asking = null;
+// Ask for a part of the page with the form's values and put it in; the newest question for a place wins.
+const asking = new WeakMap();
 
 export function queryOf(form) {
   const query = new URLSearchParams();
@@ -8,9 +8,9 @@ export function queryOf(form) {
 }
 
 export async function refresh(url, target) {
-  if (asking) asking.abort();
+  asking.get(target)?.abort();
   const own = new AbortController();
-  asking = own;
+  asking.set(target, own);
   try {
     const answer = await fetch(url, { signal: own.signal, headers: { Accept: "text/html" } });
     if (!answer.ok || answer.redirected) return false;
