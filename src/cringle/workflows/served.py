@@ -73,6 +73,7 @@ class Served:
         self._book: Book | None = None
         self._place: tuple[int, int] | None = None
         self._kept: OrderedDict[Hashable, Any] = OrderedDict()
+        self._turns: dict[Hashable, Lock] = {}
 
     def stamp(self) -> Stamp:
         """Return the state of the book now.
@@ -143,17 +144,30 @@ class Served:
         return [batch_as_json(one) for one in batches([one for one in found if one.id > entry_id])]
 
     def kept(self, key: Hashable, make: Callable[[], Found]) -> Found:
-        """Return what is kept under a key, made now where there is nothing; the oldest goes first."""
+        """Return what is kept under a key, made now where there is nothing, by one for all who ask."""
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
                 return cast(Found, self._kept[key])
-        made = make()
+            turn = self._turns.setdefault(key, Lock())
+        with turn:
+            with self._lock:
+                if key in self._kept:
+                    return cast(Found, self._kept[key])
+            try:
+                made = make()
+                self._keep(key, made)
+            finally:
+                with self._lock:
+                    self._turns.pop(key, None)
+        return made
+
+    def _keep(self, key: Hashable, made: Any) -> None:
+        """Keep something; the oldest goes first."""
         with self._lock:
             self._kept[key] = made
             while len(self._kept) > MOST_KEPT:
                 self._kept.popitem(last=False)
-        return made
 
     def close(self) -> None:
         """Let go of the database."""
