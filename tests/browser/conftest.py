@@ -38,9 +38,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [one for one in items if one not in mine]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Return a running browser."""
+    """Return a running browser.
+
+    It holds an event loop open, so it lives no longer than a module: later tests start loops of their own.
+    """
     path = chromium()
     if path is None:
         pytest.fail("no Chromium on this machine: install the system's package, then run again")
