@@ -31,7 +31,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
-    "visit": ("cringle.cli.visit", "A coach's visit as a report for the owner."),
     "plan": ("cringle.cli.plan", "The season on one page: goals, drills, sails, actions, evidence."),
     "shelf": ("cringle.cli.shelf", "Several books side by side: list, compare in mm, share files."),
     "serve": ("cringle.cli.serve", "The book as pages, on this machine or for phones on the same Wi-Fi."),

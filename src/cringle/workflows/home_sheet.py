@@ -152,7 +152,7 @@ def home_json(found: Home) -> dict[str, Any]:
         for one in found.goals
     ]
     return {
-        "schema": "home/1",
+        "schema": 1,
         "outing": found.outing.id,
         "guess": said,
         "verdict": found.verdict,

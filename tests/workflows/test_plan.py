@@ -1,0 +1,84 @@
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from cringle.findings import Source
+from cringle.output.sheet import sheet_lines, sheet_pdf
+from cringle.settings.table import TECHNIQUES, Cell
+from cringle.track.heel_felt import FeltBias
+from cringle.trials.power import plan_minutes, pooled_noise
+from cringle.workflows.feel import keep_feel
+from cringle.workflows.home import HomeAsked, home
+from cringle.workflows.home_route import route_action
+from cringle.workflows.outing import Door
+from cringle.workflows.plan import DRILLS, MATTERS_M_PER_MIN, plan_json, plan_sheet, season_plan
+from cringle.workflows.settings import show_table
+
+
+def test_drills_go_by_what_the_ledger_says(sailed_book: Path) -> None:
+    assert season_plan(sailed_book).costs == ()
+    found = home(sailed_book, HomeAsked(no_guess=True), who="coach")
+    assert found.race is not None
+    assert found.race.ledger is not None
+    plan = season_plan(sailed_book)
+    told = {one.name: one.seconds for one in found.race.ledger.shown if one.seconds > 0.0}
+    assert [one.cause for one in plan.costs] == [one for one in told if one in DRILLS]
+    for one in plan.costs:
+        assert one.lost_s == pytest.approx(told[one.cause], abs=0.05)
+        hours = found.race.ledger.sailed_s / 3600.0
+        assert one.lost_s_per_h == pytest.approx(told[one.cause] / hours, abs=0.06 / hours), "kept to 0.1 s"
+
+
+def test_who_can_do_what_has_no_names(sailed_book: Path) -> None:
+    gaps = dict(season_plan(sailed_book).gaps)
+    assert gaps == {"helm": 2, "main": 2, "jib": 3, "forward": 2}
+    assert list(gaps.values()) == sorted(gaps.values())
+
+
+def is_tested(cell: Cell) -> bool:
+    """Return whether a settled upwind number stands on a trial."""
+    return (cell.sail_set, cell.gear, cell.number.source) == ("main+jib", "settled", Source.TRIAL)
+
+
+def test_the_minutes_are_those_of_the_trials_room(sailed_book: Path) -> None:
+    plan = season_plan(sailed_book)
+    wanted = plan_minutes(MATTERS_M_PER_MIN, pooled_noise(())).minutes
+    assert {one.minutes for one in plan.pairing} == {wanted}
+    tested = {cell.wind_kn for cell in show_table(sailed_book).table.cells if is_tested(cell)}
+    assert {one.wind_kn for one in plan.pairing if one.from_trials} == tested
+    noisy = season_plan(sailed_book, past_pairs=[(40.0, 60.0)] * 20)
+    longer = noisy.pairing[0].minutes
+    assert longer is None or longer > wanted
+
+
+def test_one_page(sailed_book: Path, tmp_path: Path) -> None:
+    from datetime import UTC, datetime
+
+    from pypdfium2 import PdfDocument
+
+    home(sailed_book, HomeAsked(no_guess=True), who="coach")
+    for number in range(12):
+        route_action(Door(sailed_book), f"drill number {number}", route="drill", owner="crew")
+    keep_feel(sailed_book, [FeltBias("Keo", 5, -3.0, -4.0, -2.0)], who="coach")
+    sheet = plan_sheet(season_plan(sailed_book))
+    (tmp_path / "plan.pdf").write_bytes(sheet_pdf(sheet, datetime(2026, 6, 17, tzinfo=UTC)))
+    assert len(PdfDocument(tmp_path / "plan.pdf")) == 1
+    page = "\n".join(sheet_lines(sheet))
+    assert "Keo: said 3° less than there was" in page
+    assert "drill: crew: drill number 0" in page
+
+
+def test_an_empty_book_says_what_is_missing(book_folder: Path) -> None:
+    found = season_plan(book_folder)
+    page = "\n".join(sheet_lines(plan_sheet(found)))
+    assert "No outing has been talked through yet" in page
+    assert "no settled numbers" in page
+    json.dumps(plan_json(found), allow_nan=False)
+
+
+def test_there_is_a_drill_for_every_cause_a_crew_can_work_on() -> None:
+    assert set(DRILLS).isdisjoint(TECHNIQUES)
+    assert all(DRILLS.values())
