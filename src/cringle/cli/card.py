@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from cringle.cli.common import BookOption, JsonOption, console, emit_json, find_book
+from cringle.cli.common import BookOption, JsonOption, book_for_advice, console, emit_json
 from cringle.cli.today import tell
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
@@ -44,7 +44,7 @@ def card(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     names = tuple(one.strip() for one in aboard.split(",") if one.strip())
     request = TonightRequest(wind, low, high, gust, height, sea, sail_set, names)
     wanted = CardRequest(person, each, _instant(date))
-    folder = find_book(book)
+    folder = book_for_advice(book)
     if pocket:
         answers = partial(tonight_with_model, folder, tell=tell)
         show_pocket(make_pocket(folder, request, pocket_name(out), answers=answers), as_json=as_json)

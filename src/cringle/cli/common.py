@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 from rich.console import Console
 
+from cringle.book.names import DATABASE_NAME
 from cringle.errors import InputError
 
 BookOption = Annotated[
@@ -47,6 +48,24 @@ def find_book(given: Path | None) -> Path:
     raise InputError(
         "no book found in this folder", next_step="run: cringle demo, or name a book with --book DIR"
     )
+
+
+def book_for_advice(given: Path | None) -> Path:
+    """Return the book's folder, unless they are racing: after the preparatory signal no advice is given.
+
+    Raises
+    ------
+    InputError
+        There is no book.
+    RuleError
+        They are racing; the message names the rule.
+    """
+    folder = find_book(given)
+    if (folder / DATABASE_NAME).is_file():
+        from cringle.workflows.moments import require_unlocked
+
+        require_unlocked(folder)
+    return folder
 
 
 def console() -> Console:

@@ -9,7 +9,16 @@ from typing import Annotated, Any
 import typer
 
 from cringle.cli import rig_text as text
-from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, WhyOption, emit_json, find_book
+from cringle.cli.common import (
+    DEFAULT_WHO,
+    BookOption,
+    JsonOption,
+    WhoOption,
+    WhyOption,
+    book_for_advice,
+    emit_json,
+    find_book,
+)
 from cringle.cli.rig_options import (
     BackstayPull,
     Cap,
@@ -96,7 +105,7 @@ def turns(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.rig_json import turns_json
     from cringle.workflows.rig_record import record_turns
 
-    folder, asked = find_book(book), asked_turns(cap, lower, forestay, screw)
+    folder, asked = book_for_advice(book), asked_turns(cap, lower, forestay, screw)
     found = rig_turns(folder, asked, wind_kn=wind, pull_mm=backstay_pull)
     if keep:
         record_turns(folder, asked, who=who, why=why)
@@ -149,7 +158,7 @@ def solve(  # noqa: PLR0913, PLR0917 - one parameter an option
     }
     targets = targets_from(asked, sag, sag_change, want)
     request = SolveRequest(targets, tuple(role) if role else None, step, wind)
-    show(rig_solve(find_book(book), request), as_json, solve_json, text.solve_text)
+    show(rig_solve(book_for_advice(book), request), as_json, solve_json, text.solve_text)
 
 
 @app.command(
@@ -169,7 +178,7 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.rig_json import sheet_json
     from cringle.workflows.rig_print import print_sheet
 
-    found = rig_sheet(find_book(book), winds_kn=numbers(winds), source=source, sea=sea)
+    found = rig_sheet(book_for_advice(book), winds_kn=numbers(winds), source=source, sea=sea)
     written = print_sheet(found, pdf=pdf, picture=out)
     show(found, as_json, sheet_json, text.sheet_text)
     tell(written, as_json)
@@ -210,7 +219,7 @@ def choose(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.rig_json import choose_json
 
     found = rig_choose(
-        find_book(book),
+        book_for_advice(book),
         forecast_from(low, high, percentile),
         winds_kn=numbers(winds),
         source=source,
@@ -246,7 +255,7 @@ def backstay(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.rig_print import print_backstay
 
     request = BackstayRequest(wind, top_load_n=top_load, points=points, shorter_m=tuple(numbers(shorter)))
-    found = rig_backstay(find_book(book), request)
+    found = rig_backstay(book_for_advice(book), request)
     written = print_backstay(found, travel=out, geometry=geometry)
     show(found, as_json, backstay_json, text.backstay_text)
     tell(written, as_json)

@@ -13,6 +13,7 @@ from cringle.cli.common import (
     JsonOption,
     WhoOption,
     WhyOption,
+    book_for_advice,
     emit_json,
     find_book,
 )
@@ -132,7 +133,7 @@ def moves(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Say who does what when the wind goes from one strength to another."""
     asked = MovesAsked(from_wind, to_wind, sail_set=sail_set, sea=sea, gear=gear, aboard=names(aboard))
-    found = list_moves(find_book(book), asked)
+    found = list_moves(book_for_advice(book), asked)
     if as_json:
         emit_json(moves_json(found))
     else:
@@ -154,7 +155,7 @@ def pair(
 ) -> None:
     """Say what the other of a pair should do; the table is not changed."""
     moved = PairMoved(line, mark_of(before), mark_of(after), mark_of(other))
-    advice = pair_advice(find_book(book), moved)
+    advice = pair_advice(book_for_advice(book), moved)
     if as_json:
         emit_json({"schema": 1, **advice_json(advice)})
     else:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from cringle.cli.common import BookOption, JsonOption, emit_json, find_book
+from cringle.cli.common import BookOption, JsonOption, book_for_advice, emit_json, find_book
 from cringle.cli.speed_options import (
     Aboard,
     CaseOption,
@@ -50,7 +50,7 @@ def targets(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.speed_json import targets_json
 
     asked = about(sea, aboard, members)
-    found = speed_targets(find_book(book), winds_from(wind), asked=asked, gear=gear)
+    found = speed_targets(book_for_advice(book), winds_from(wind), asked=asked, gear=gear)
     shown(found, as_json, targets_json, targets_text, out=out)
 
 
@@ -71,7 +71,7 @@ def polar(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.speed_json import polar_json
 
     asked = about(sea, aboard)
-    found = speed_polar(find_book(book), winds_from(wind), asked=asked, step_deg=step, cases=case or ())
+    found = speed_polar(book_for_advice(book), winds_from(wind), asked=asked, step_deg=step, cases=case or ())
     shown(found, as_json, polar_json, polar_text, out=out)
 
 
@@ -90,7 +90,7 @@ def techniques(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.speed import speed_techniques
     from cringle.workflows.speed_json import techniques_json
 
-    found = speed_techniques(find_book(book), winds_from(wind), asked=about(sea, aboard, members))
+    found = speed_techniques(book_for_advice(book), winds_from(wind), asked=about(sea, aboard, members))
     shown(found, as_json, techniques_json, techniques_text, out=out)
 
 
@@ -113,7 +113,7 @@ def crew(  # noqa: PLR0913, PLR0917 - one parameter an option
     from cringle.workflows.speed_print import print_places
 
     asked, needed = about(sea, aboard, members), skills_from(need)
-    found = speed_crew(find_book(book), winds_from(wind), asked=asked, skills=needed, tell=tell)
+    found = speed_crew(book_for_advice(book), winds_from(wind), asked=asked, skills=needed, tell=tell)
     if places is not None:
         print_places(found, places)
     shown(found, as_json, crew_json, crew_text, out=out)
@@ -133,7 +133,7 @@ def depower(
     from cringle.workflows.speed_crew import speed_depower
     from cringle.workflows.speed_crew_json import depower_json
 
-    found = speed_depower(find_book(book), asked=about(sea, aboard, members), tell=tell)
+    found = speed_depower(book_for_advice(book), asked=about(sea, aboard, members), tell=tell)
     shown(found, as_json, depower_json, depower_text, out=out)
 
 
@@ -177,7 +177,7 @@ def lanes(  # noqa: PLR0913, PLR0917 - one parameter an option
         clear_percent=clear, slowed_percent=slowed, right_m=right, ahead_m=ahead, shift_deg=shift,
         behind_m=behind, beside_m=beside,
     )  # fmt: skip
-    found = speed_lane(find_book(book), asked, about=about(sea, aboard, 32))
+    found = speed_lane(book_for_advice(book), asked, about=about(sea, aboard, 32))
     if out is not None:
         write_lane_picture(found, out)
     shown(found, as_json, lambda one: lane_json(one.answer), lane_text)

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from cringle.cli.common import BookOption, JsonOption, emit_json, find_book
+from cringle.cli.common import BookOption, JsonOption, book_for_advice, emit_json
 from cringle.cli.today_text import today_text
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
@@ -61,7 +61,7 @@ def today(  # noqa: PLR0913, PLR0917 - one parameter an option
         sail_set=sail_set,
         aboard=names(aboard),
     )
-    folder = find_book(book)
+    folder = book_for_advice(book)
     answer = tonight_with_model(folder, request, tell=tell)
     if as_json:
         emit_json(tonight_json(answer))

@@ -7,7 +7,15 @@ from typing import Annotated
 
 import typer
 
-from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, emit_json, find_book
+from cringle.cli.common import (
+    DEFAULT_WHO,
+    BookOption,
+    JsonOption,
+    WhoOption,
+    book_for_advice,
+    emit_json,
+    find_book,
+)
 from cringle.cli.pairs import pairs
 from cringle.cli.trial_text import (
     show_decision,
@@ -189,7 +197,7 @@ def suggest(
     as_json: JsonOption = False,
 ) -> None:
     """Name three things to try tonight: one control each, one step at most, most worth first."""
-    found = suggest_trials(find_book(book), wind_kn, Row(sail_set, sea, gear))
+    found = suggest_trials(book_for_advice(book), wind_kn, Row(sail_set, sea, gear))
     emit_json(tips_json(found)) if as_json else show_tips(found)
 
 
