@@ -14,7 +14,7 @@ from scipy.optimize import brentq, minimize_scalar
 
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.speed.balance import EXACT_STEPS, balance_at, cells_at
 from cringle.speed.cache import cached, key_of
 from cringle.speed.cases import Case

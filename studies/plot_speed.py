@@ -14,7 +14,7 @@ import polars as pl
 
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.speed.model import SpeedModel
 from cringle.speed.polar import polar
 from cringle.speed.targets import targets

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from cringle.boat.read import read_book_files, read_toml
+from cringle.boat.read import read_book_files
+from cringle.boat.toml_text import read_toml
 from cringle.boat.write import append_tables, set_value, set_values, write_atomically
 from cringle.errors import BookError, InputError
 

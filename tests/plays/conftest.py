@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
-from cringle.boat.read import BookFiles, TomlText, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.toml_lines import locate
+from cringle.boat.toml_text import TomlText
 from cringle.plays.crew import Hand
 from cringle.plays.deck import Deck, DeckPlace, deck_of
 from cringle.plays.plan import Aboard

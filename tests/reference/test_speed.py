@@ -16,7 +16,7 @@ from scipy.optimize import brentq, root
 from cringle.boat.base import Technique
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.constants import AIR_DENSITY_KG_PER_M3
 from cringle.physics.depower import Depower, depowered
 from cringle.physics.foils import effective_draft, induced_drag

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.rig.base import BaseTune, base_tune
 from cringle.rig.spread import Ensemble, ensemble
 

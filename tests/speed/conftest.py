@@ -8,7 +8,7 @@ import pytest
 
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.speed.model import SpeedModel
 
 

@@ -9,7 +9,7 @@ from numpy.testing import assert_allclose
 
 from cringle.boat.base import Posture
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.errors import NotConvergedError, RuleError
 from cringle.speed.assign import (
     Prices,

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.errors import BookFileError, InputError
 from cringle.workflows.book_new_answers import Answers
 from cringle.workflows.book_new_files import STARTER, guessed_crew, new_files

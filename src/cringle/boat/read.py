@@ -14,8 +14,6 @@ from cringle.boat.survey_file import SurveyFile
 from cringle.boat.toml_text import NEXT_STEP, TomlText, parse, read_toml
 from cringle.errors import BookFileError, Finding, InputError
 
-__all__ = ["NEXT_STEP", "BookFiles", "TomlText", "parse", "read_book_files", "read_toml"]
-
 
 def read_book_files(folder: Path) -> BookFiles:
     """Read ``class.toml``, ``boat.toml``, ``crew.toml`` and ``survey.toml`` of a book.

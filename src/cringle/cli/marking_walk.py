@@ -10,7 +10,8 @@ import typer
 from rich.console import Console
 
 from cringle.boat.boat_file import Control
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.cli.lines import print_lines
 from cringle.errors import InputError
 from cringle.workflows.marking_day import LineAnswers, MarkingAnswers, line_answers, work_out

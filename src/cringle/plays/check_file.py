@@ -5,8 +5,8 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from cringle.boat.read import TomlText
 from cringle.boat.toml_lines import Path as FieldPath
+from cringle.boat.toml_text import TomlText
 from cringle.errors import Finding
 from cringle.plays.play_file import MOST_ACTIONS, Action, PlayFile
 

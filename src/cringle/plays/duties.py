@@ -15,7 +15,7 @@ from typing import Literal
 from pydantic import Field
 
 from cringle.boat.base import FileModel, Identifier
-from cringle.boat.read import NEXT_STEP, TomlText, parse, read_toml
+from cringle.boat.toml_text import NEXT_STEP, TomlText, parse, read_toml
 from cringle.errors import BookFileError, Finding
 
 MOST_SPOKEN_A_MINUTE = 12.0

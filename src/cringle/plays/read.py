@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from cringle.boat.read import NEXT_STEP, TomlText, parse, read_toml
+from cringle.boat.toml_text import NEXT_STEP, TomlText, parse, read_toml
 from cringle.errors import BookFileError, InputError
 from cringle.plays.check_file import check_play
 from cringle.plays.play_file import PlayFile

@@ -14,7 +14,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-from cringle.boat.read import TomlText
+from cringle.boat.toml_text import TomlText
 from cringle.errors import Finding, RuleError
 from cringle.plays.play_file import Action, Motion, PlayFile, PlayKind
 

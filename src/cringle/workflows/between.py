@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from cringle.boat.base import RuleState
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.entries import NewEntry
 from cringle.book.outing_notes import Observation, SettingNote, note_entry
 from cringle.book.outings import Outing, settings_in_force

@@ -7,7 +7,8 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.backup import BackupReport, RestoreReport, backup, restore_backup
 from cringle.book.entries import Entry

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.entries import NewEntry
 from cringle.book.failures import explained

@@ -12,7 +12,7 @@ from pydantic import Field, field_validator, model_validator
 
 from cringle.boat.base import FileModel
 from cringle.boat.boat_file import BoatIdentity, CrewRole
-from cringle.boat.read import TomlText, parse, read_toml
+from cringle.boat.toml_text import TomlText, parse, read_toml
 from cringle.errors import BookFileError, InputError
 
 TableChoice = Literal["copy", "starting", "blank"]

@@ -15,7 +15,7 @@ import tomlkit
 
 from cringle.boat.base import RULE_STRICTNESS, Posture, RuleState
 from cringle.boat.class_file import ClassFile, Station, Wire
-from cringle.boat.read import parse, read_toml
+from cringle.boat.toml_text import parse, read_toml
 from cringle.workflows.book_new_answers import Answers, CrewAnswer
 
 STARTER: Final = Path(__file__).parent / "starter" / "controls.toml"

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.store import Book
 
 

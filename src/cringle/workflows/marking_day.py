@@ -12,7 +12,9 @@ from pydantic import Field, ValidationError, model_validator
 
 from cringle.boat.base import FileModel, Identifier
 from cringle.boat.boat_file import Control
-from cringle.boat.read import BookFiles, parse, read_book_files, read_toml
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
+from cringle.boat.toml_text import parse, read_toml
 from cringle.boat.write import set_values, write_atomically
 from cringle.book.entries import NewEntry
 from cringle.book.store import Book

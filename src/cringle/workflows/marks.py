@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from cringle.boat.boat_file import BoatFile, Control
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.entries import Entry, NewEntry
 from cringle.book.store import Book

@@ -9,9 +9,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from cringle.boat.book_files import BookFiles
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import NEXT_STEP, BookFiles, read_book_files
+from cringle.boat.read import read_book_files
+from cringle.boat.toml_text import NEXT_STEP
 from cringle.book.entries import Entry
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from cringle.boat.read import BookFiles
+from cringle.boat.book_files import BookFiles
 from cringle.constants import STANDARD_GRAVITY_M_PER_S2
 from cringle.errors import InputError
 from cringle.plays.crew import Hand

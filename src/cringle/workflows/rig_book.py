@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cringle.boat.boat_file import Control
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.entries import Entry
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book

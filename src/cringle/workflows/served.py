@@ -9,7 +9,8 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Final, TypeVar, cast
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book
 from cringle.errors import BookError

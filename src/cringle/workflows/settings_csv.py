@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cringle.boat.base import Posture
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.entries import Entry, Key, NewEntry
 from cringle.book.store import Book

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from cringle.boat.book_files import BookFiles
 from cringle.boat.crew_file import CrewFile
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.read import read_book_files
 from cringle.book.fits import Fit
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book

@@ -12,7 +12,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.fits import Fit
 from cringle.book.store import Book
 from cringle.errors import CringleError

@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
-from cringle.boat.read import BookFiles, parse, read_book_files, read_toml
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.boat.survey_file import SurveyFile, SurveyItem
+from cringle.boat.toml_text import parse, read_toml
 from cringle.boat.write import append_tables, write_atomically
 from cringle.book.entries import NewEntry
 from cringle.book.store import Book

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cringle.boat.read import BookFiles, read_book_files
+from cringle.boat.book_files import BookFiles
+from cringle.boat.read import read_book_files
 from cringle.book.entries import Entry
 from cringle.book.store import Book
 from cringle.settings.answer import Boat, answer, sail_set_asked
