@@ -55,8 +55,6 @@ TESTED_WITH = {
     "output/report_pair.py": "output/test_report_race.py",
     "output/report_pdf.py": "output/test_report_race.py",
     "output/report_race_words.py": "output/test_report_race.py",
-    "output/speed_deck.py": "output/test_speed_charts.py",
-    "output/speed_polar.py": "output/test_speed_charts.py",
     "track/debrief_race_json.py": "track/test_debrief_race.py",
     "web/app.py": "web/conftest.py",
     "web/pages/book.py": "browser/test_web.py",
@@ -67,14 +65,7 @@ TESTED_WITH = {
     "web/site.py": "web/conftest.py",
     "web/views/numbers.py": "browser/test_web.py",
     "web/views/tonight.py": "browser/test_web.py",
-    "workflows/book_then.py": "workflows/test_served.py",
-    "workflows/cells.py": "web/test_killed.py",
     "workflows/pair.py": "cli/test_log_pair.py",
-    "workflows/speed_crew_json.py": "workflows/test_speed_crew.py",
-    "workflows/speed_json.py": "workflows/test_speed.py",
-    "workflows/speed_open.py": "workflows/test_speed.py",
-    "workflows/speed_print.py": "workflows/test_speed_crew.py",
-    "workflows/speed_tonight_table.py": "workflows/test_speed_tonight.py",
 }
 """Modules without a test file of their own yet, and the file that runs them. The list only gets shorter."""
 
