@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.testing import assert_allclose
 
 from cringle.track.circle import difference_deg
 from cringle.track.sim_options import SimOptions
-from cringle.track.wind_series import TRACK, bridged, with_wind
+from cringle.track.wind_series import TRACK, bridged, empty_in_pauses, with_wind
 
 
 def test_bridged_lies_on_the_line_between_slow_readings() -> None:
@@ -42,3 +43,17 @@ def test_with_wind_fills_angle_and_says_where_it_came_from(simulated: Callable[.
     assert good.mean() > 0.9
     assert_allclose(difference_deg(found.wind.mean_deg, 225.0), 0.0, atol=6.0)
     assert 4.0 < found.wind.spread_deg < 12.0
+
+
+def test_nothing_is_said_of_the_wind_in_a_pause_nobody_sailed_through(simulated: Callable[..., Any]) -> None:
+    found = simulated(SimOptions(), 1)
+    lat = found.log.series.lat.copy()
+    lat[300:1000] = np.nan  # longer than ten minutes
+    lat[1100:1200] = np.nan  # shorter
+    paused = replace(found.log, series=replace(found.log.series, lat=lat))
+    left = empty_in_pauses(found.wind, paused)
+    for name in ("twd_deg", "tws_kn", "twd_sd_deg", "tws_sd_kn"):
+        before, after = getattr(found.wind, name), getattr(left, name)
+        assert np.isnan(after[300:1000]).all()
+        assert_allclose(np.delete(after, np.s_[300:1000]), np.delete(before, np.s_[300:1000]))
+    assert empty_in_pauses(found.wind, found.log) is found.wind

@@ -14,7 +14,7 @@ from cringle.track.turns import find_turns
 from cringle.track.wind_axis import MiddleOfTurn, find_axis
 from cringle.track.wind_instruments import calibrate, heel_corrected
 from cringle.track.wind_samples import Samples, take_samples
-from cringle.track.wind_series import INSTRUMENTS, TRACK, WindSeries
+from cringle.track.wind_series import INSTRUMENTS, TRACK, WindSeries, empty_in_pauses
 from cringle.track.wind_smooth import Smoothed, smooth_direction
 from cringle.track.wind_stream import Stream, through_water
 from cringle.track.wind_strength import Strength, strength_on_clock
@@ -77,14 +77,14 @@ def estimate_wind(
     if axis is None:
         return None
     usual = _expected_angles(shape, strength, log, samples)
-    found = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
-    twd, sd = _on_clock(samples, found, log.series.rows)
+    smoothed = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
+    twd, sd = _on_clock(samples, smoothed, log.series.rows)
     if stream is None:
         sd = np.hypot(
             sd, radians_to_degrees(UNKNOWN_STREAM_KN / max(float(np.nanmedian(log.series.sog)), 1.0))
         )
     blown = strength_on_clock(strength, log, twd, polar)
-    return WindSeries(
+    found = WindSeries(
         twd_deg=twd,
         tws_kn=blown.tws_kn,
         twd_sd_deg=sd,
@@ -93,6 +93,7 @@ def estimate_wind(
         strength_source=blown.source,
         notes=(*(() if stream else (NO_STREAM,)), *blown.notes),
     )
+    return empty_in_pauses(found, log)
 
 
 def _turns(log: Complete) -> list[MiddleOfTurn]:

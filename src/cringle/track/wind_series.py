@@ -70,6 +70,31 @@ class WindSeries:
         return difference_deg(self.twd_deg, course_deg)
 
 
+LONGEST_PAUSE_S = 600
+"""Nobody saw the wind in a longer pause between positions [s]: between two days the records stay empty."""
+
+
+def empty_in_pauses(wind: WindSeries, log: Complete) -> WindSeries:
+    """Return the wind with nothing said in pauses longer than `LONGEST_PAUSE_S`.
+
+    Parameters
+    ----------
+    wind : WindSeries
+        Drawn on through pauses.
+    log : Complete
+        Its positions tell the pauses.
+    """
+    known = np.flatnonzero(np.isfinite(log.series.lat))
+    if known.size < 2:
+        return wind
+    place = np.searchsorted(known, np.arange(wind.rows)).clip(1, known.size - 1)
+    pause = (known[place] - known[place - 1] > LONGEST_PAUSE_S) & ~np.isfinite(log.series.lat)
+    if not pause.any():
+        return wind
+    names = ("twd_deg", "tws_kn", "twd_sd_deg", "tws_sd_kn")
+    return replace(wind, **{name: np.where(pause, np.nan, getattr(wind, name)) for name in names})
+
+
 LONGEST_BRIDGE_S = 15
 """A course is drawn on through a pause of up to so long [s]: a tack in it keeps its time."""
 
