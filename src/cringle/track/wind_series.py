@@ -91,8 +91,13 @@ def empty_in_pauses(wind: WindSeries, log: Complete) -> WindSeries:
     pause = (known[place] - known[place - 1] > LONGEST_PAUSE_S) & ~np.isfinite(log.series.lat)
     if not pause.any():
         return wind
-    names = ("twd_deg", "tws_kn", "twd_sd_deg", "tws_sd_kn")
-    return replace(wind, **{name: np.where(pause, np.nan, getattr(wind, name)) for name in names})
+    return replace(
+        wind,
+        twd_deg=np.where(pause, np.nan, wind.twd_deg),
+        tws_kn=np.where(pause, np.nan, wind.tws_kn),
+        twd_sd_deg=np.where(pause, np.nan, wind.twd_sd_deg),
+        tws_sd_kn=np.where(pause, np.nan, wind.tws_sd_kn),
+    )
 
 
 LONGEST_BRIDGE_S = 15
