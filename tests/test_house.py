@@ -56,15 +56,6 @@ TESTED_WITH = {
     "output/report_pdf.py": "output/test_report_race.py",
     "output/report_race_words.py": "output/test_report_race.py",
     "track/debrief_race_json.py": "track/test_debrief_race.py",
-    "web/app.py": "web/conftest.py",
-    "web/pages/book.py": "browser/test_web.py",
-    "web/pages/numbers.py": "browser/test_web.py",
-    "web/pages/work_list.py": "browser/test_web.py",
-    "web/problems.py": "web/test_schema.py",
-    "web/render.py": "browser/test_web.py",
-    "web/site.py": "web/conftest.py",
-    "web/views/numbers.py": "browser/test_web.py",
-    "web/views/tonight.py": "browser/test_web.py",
     "workflows/pair.py": "cli/test_log_pair.py",
 }
 """Modules without a test file of their own yet, and the file that runs them. The list only gets shorter."""

@@ -15,7 +15,9 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return names[close[0]] if close else None
 
 
-def known_name(word: str, known: Iterable[str], *, what: str, next_step: str | None = None) -> str:
+def known_name(
+    word: str, known: Iterable[str], *, what: str, next_step: str = "give one of the accepted names"
+) -> str:
     """Return a name if it is known.
 
     Raises
