@@ -11,7 +11,7 @@ from typing import Any
 from cringle.errors import BookError, InputError
 
 
-def write_atomically(path: Path, data: bytes) -> None:
+def write_atomically(path: Path, data: bytes, *, mode: int = 0o644) -> None:
     """Write a file so that it is on disk when this returns, or unchanged.
 
     Parameters
@@ -20,6 +20,8 @@ def write_atomically(path: Path, data: bytes) -> None:
         Target; its directory must exist.
     data : bytes
         The whole new content.
+    mode : int
+        Who may read and write it.
 
     Raises
     ------
@@ -28,7 +30,7 @@ def write_atomically(path: Path, data: bytes) -> None:
     """
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.tmp")
     try:
-        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644)
+        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
             stream.flush()

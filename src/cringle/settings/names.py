@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from typing import TypeVar
 
 from cringle.errors import InputError
+
+Name = TypeVar("Name", bound=str)
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -16,8 +19,8 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def known_name(
-    word: str, known: Iterable[str], *, what: str, next_step: str = "give one of the accepted names"
-) -> str:
+    word: str, known: Iterable[Name], *, what: str, next_step: str = "give one of the accepted names"
+) -> Name:
     """Return a name if it is known.
 
     Raises
@@ -26,8 +29,9 @@ def known_name(
         It is not; the message lists the known ones and the nearest.
     """
     names = tuple(known)
-    if word in names:
-        return word
+    for one in names:
+        if one == word:
+            return one
     close = nearest(word, names)
     hint = f"; did you mean {close!r}?" if close else ""
     accepted = ", ".join(names) or "none yet"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from cringle.errors import InputError
+from cringle.settings.names import known_name
 
 Stage = Literal["taped", "inked", "whipped"]
 STAGES: tuple[Stage, ...] = get_args(Stage)
@@ -58,10 +58,7 @@ def stage_named(name: str) -> Stage:
     InputError
         There is no such stage.
     """
-    for stage in STAGES:
-        if name == stage:
-            return stage
-    raise InputError(f"no stage {name!r}", next_step=f"choose one of: {', '.join(STAGES)}")
+    return known_name(name, STAGES, what="stage")
 
 
 def advise_stage(record: MarkRecord) -> StageAdvice:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from cringle.boat.survey_file import DepartureItem, SurveyItem
-from cringle.errors import InputError
+from cringle.settings.names import known_name
 
 State = Literal["open", "done", "dropped"]
 STATES: tuple[State, ...] = get_args(State)
@@ -64,10 +64,7 @@ def state_named(name: str) -> State:
     InputError
         There is no such state.
     """
-    for state in STATES:
-        if name == state:
-            return state
-    raise InputError(f"no state {name!r}", next_step=f"choose one of: {', '.join(STATES)}")
+    return known_name(name, STATES, what="state")
 
 
 def worth_per_hour(item: SurveyItem) -> float | None:

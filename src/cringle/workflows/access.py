@@ -10,7 +10,6 @@ import base64
 import hashlib
 import hmac
 import json
-import os
 import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -18,7 +17,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Final
 
-from cringle.boat.write import sync_directory
+from cringle.boat.write import write_atomically
 from cringle.book.entries import REGARDLESS, NewEntry
 from cringle.book.store import Book
 from cringle.errors import BookError, InputError
@@ -31,6 +30,7 @@ ALPHABET: Final = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Letters and figures that nobody takes for one another when a code is read aloud."""
 
 CODE_LENGTH: Final = {"crew": 6, "coach": 10}
+OWNER_ONLY: Final = 0o600
 COST, BLOCK, LANES = 2**14, 8, 1
 """Work of one hash: 16 MB and some 50 ms (RFC 7914, section 2)."""
 
@@ -157,17 +157,4 @@ def _hash(code: str, salt: bytes) -> str:
 def _save(path: Path, access: Access) -> None:
     codes = {role: vars(code) for role, code in access.codes.items()}
     text = json.dumps({"secret": access.secret, "codes": codes}, indent=1)
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.tmp")
-    try:
-        handle = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(text)
-            stream.flush()
-            os.fsync(stream.fileno())
-        temporary.replace(path)
-        sync_directory(path.parent)
-    except OSError as error:
-        temporary.unlink(missing_ok=True)
-        raise BookError(
-            f"{path}: could not be written ({error.strerror})", next_step="check the permissions of the book"
-        ) from error
+    write_atomically(path, text.encode("utf-8"), mode=OWNER_ONLY)
