@@ -16,7 +16,7 @@ PLAIN = {
     *("turn_list", "origins", "unknown", "sog", "stw", "by_point_of_sail", "measured_by", "upwind"),
     *("reaching", "downwind", "sign_turned", "band_source", "tack", "gybe", "count", "time", "kind"),
     *("twd_deg", "wind_source", "legs", "ledger", "ledger_detail", "advice", "heel_discipline", "felt"),
-    *("manoeuvre_summary", "structure", "mean", "sd", "metres_lost"),
+    *("manoeuvre_summary", "structure", "mean", "sd", "metres_lost", "corrections"),
     *("motion", "true_wind", "wind_direction", "apparent_wind", "bow", "bad_checksum"),
 }
 

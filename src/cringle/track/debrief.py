@@ -11,6 +11,8 @@ import numpy as np
 import polars as pl
 
 from cringle.track.complete import Complete, Origins, complete
+from cringle.track.correction import Correction
+from cringle.track.debrief_correct import corrected_found, missed_sentences
 from cringle.track.debrief_race import Race, RaceOptions, race_of
 from cringle.track.distance import Travelled, travelled
 from cringle.track.heel import HeelBand, HeelSummary, heel_summary
@@ -115,6 +117,8 @@ class Debrief:
     race : Race or None
         The race inside the log: legs, losses, heel against its target, the ledger, advice. None without a
         polar to hold it against, or where not even the courses tell the wind.
+    corrections : tuple of Correction
+        What a person corrected and this debrief follows.
     """
 
     log: LogFacts
@@ -135,6 +139,7 @@ class Debrief:
     time_zone: str
     boat: str | None
     race: Race | None = None
+    corrections: tuple[Correction, ...] = ()
 
     @property
     def duration_s(self) -> float:
@@ -206,12 +211,14 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     """
     wanted = options or DebriefOptions()
     full, wind_series = _winded(complete(series_of(log.track, log.side)), wanted.race)
-    found = find_manoeuvres(full)
+    said = () if wanted.race is None else wanted.race.corrections
+    found, missed = corrected_found(find_manoeuvres(full), said, full)
     wind = wind_summary(full.series)
     bands = _bands(None if wind is None else wind.tws_mean_kn, wanted)
     heel = heel_summary(full.series, bands)
     turns = find_turns(full)
     race = _race(full, wind_series, found, _with_targets(wanted.race, bands))
+    missed += tuple(one for one in said if not one.is_turn) if race is None else race.missed
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
     return Debrief(
@@ -229,10 +236,15 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         heel=heel,
         origins=full.origins,
         picture=_picture(full, found, turns, wind),
-        unknown=(*(() if race is None else race.notes), *unknown),
+        unknown=(
+            *missed_sentences(missed, wanted.time_zone),
+            *(() if race is None else race.notes),
+            *unknown,
+        ),
         time_zone=wanted.time_zone,
         boat=wanted.boat,
         race=race,
+        corrections=tuple(one for one in said if one not in missed),
     )
 
 

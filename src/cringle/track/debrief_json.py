@@ -52,6 +52,7 @@ def as_json(found: Debrief) -> dict[str, Any]:
         "turn_list": [_turn(one) for one in found.turns],
         "origins": asdict(found.origins),
         "unknown": list(found.unknown),
+        "corrections": [one.to_json() for one in found.corrections],
         **race_json(found.race),
     }
     return {key: rounded(value) for key, value in values.items()}

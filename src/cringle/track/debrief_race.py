@@ -13,6 +13,7 @@ from cringle.errors import InputError
 from cringle.track.advice import Advice, Sailed, advise
 from cringle.track.circle import circular_mean_deg, circular_spread_deg
 from cringle.track.complete import Complete
+from cringle.track.correction import Correction
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.heel_discipline import HeelDiscipline, HeelRows, heel_discipline
 from cringle.track.heel_felt import Felt, FeltBias, felt_biases
@@ -36,6 +37,7 @@ from cringle.track.race_notes import race_notes
 from cringle.track.sailing import Sailing, sailing_of
 from cringle.track.sliding import mean_around
 from cringle.track.structure import REACH, Leg, Structure
+from cringle.track.structure_correct import followed
 from cringle.track.tacks import Manoeuvre
 from cringle.track.wind_series import BY_HAND, FILE, INFERRED, INSTRUMENTS, WindSeries
 from cringle.track.wind_stream import Stream
@@ -74,6 +76,8 @@ class RaceOptions:
         What people said the heel was.
     plans : tuple of PlayPlan
         The plays for tacks and gybes.
+    corrections : tuple of Correction
+        What a person corrected in what is found, in the order it was said.
     """
 
     polar: FrozenPolar
@@ -87,6 +91,7 @@ class RaceOptions:
     targets_deg: Mapping[str, float] = field(default_factory=dict)
     felt: tuple[Felt, ...] = ()
     plans: tuple[PlayPlan, ...] = ()
+    corrections: tuple[Correction, ...] = ()
 
     def __post_init__(self) -> None:
         if self.baseline not in BASELINES:
@@ -146,6 +151,8 @@ class Race:
         The track of each leg, wind from the top.
     rows : LedgerRows
         What the ledger was drawn up from.
+    missed : tuple of Correction
+        Corrections of the race that fit nothing in it.
     """
 
     wind: WindSeries
@@ -161,6 +168,7 @@ class Race:
     notes: tuple[str, ...]
     pictures: tuple[LegPicture, ...]
     rows: LedgerRows
+    missed: tuple[Correction, ...] = ()
 
     @property
     def wind_from_deg(self) -> float:
@@ -209,7 +217,9 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     InputError
         The baseline asked for cannot be had from this log.
     """
-    sailing, structure = sailing_of(log), find_legs(log, wind, options.course)
+    sailing = sailing_of(log)
+    turnless = [one for one in options.corrections if not one.is_turn]
+    structure, missed = followed(find_legs(log, wind, options.course), turnless, log.series)
     spans = [LegSpan(one.kind, one.first, one.end) for one in structure.legs]
     losses = manoeuvre_losses(
         sailing,
@@ -240,6 +250,7 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
         notes=race_notes(wind, ledger, heel, borrowed=None if options.boat_known else options.polar.name),
         pictures=_pictures(log, structure, losses),
         rows=rows,
+        missed=missed,
     )
 
 

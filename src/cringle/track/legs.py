@@ -70,7 +70,8 @@ def find_legs(log: Complete, wind: WindSeries, course: Course | None = None) -> 
     Structure
         Without legs when none was sailed.
     """
-    track = RaceTrack(log, wind, states_of(log, wind), _windward(log, wind))
+    windward = windward_metres(log.series.lat, log.series.lon, wind.twd_deg)
+    track = RaceTrack(log, wind, states_of(log, wind), windward)
     races = races_of(leg_spans(track))
     legs, recalls, abandoned = _labelled(track, races)
     roundings = near_marks(_roundings(track, legs), log, course)
@@ -92,10 +93,16 @@ def find_legs(log: Complete, wind: WindSeries, course: Course | None = None) -> 
     )
 
 
-def _windward(log: Complete, wind: WindSeries) -> Array:
-    """Return metres to windward of the first position, each step along the wind of its moment."""
-    north, east = position_metres(log.series.lat, log.series.lon)
-    toward = degrees_to_radians(wind.twd_deg)
+def windward_metres(lat: Array, lon: Array, twd_deg: Array) -> Array:
+    """Return metres to windward of the first position, each step along the wind of its moment.
+
+    Parameters
+    ----------
+    lat, lon, twd_deg : array, shape (n,)
+        Positions and where the wind comes from [deg], one a second.
+    """
+    north, east = position_metres(lat, lon)
+    toward = degrees_to_radians(twd_deg)
     steps = np.diff(north) * np.cos(toward[1:]) + np.diff(east) * np.sin(toward[1:])
     return np.concatenate(([0.0], np.cumsum(np.nan_to_num(steps))))
 

@@ -14,10 +14,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from cringle.errors import InputError
 from cringle.track.circle import circular_mean_deg, difference_deg, unwind_deg
 from cringle.track.complete import Complete, boat_speed
 from cringle.track.series import Series
-from cringle.track.sides import Change, side_changes
+from cringle.track.sides import Change, Run, side_changes
 from cringle.units import wrap_degrees
 
 Array = NDArray[np.float64]
@@ -149,6 +150,42 @@ def find_manoeuvres(log: Complete) -> Found | None:
         else:
             refused[reason] += 1
     return Found(tuple(manoeuvres), {reason: count for reason, count in refused.items() if count})
+
+
+def manoeuvre_at(log: Complete, at: datetime, *, kind: str) -> Manoeuvre:
+    """Return the tack or gybe that a person says was made at an instant, measured from the log.
+
+    Parameters
+    ----------
+    log : Complete
+        The log with its wind.
+    at : datetime
+        When the wind crossed over, UTC.
+    kind : str
+        ``tack`` or ``gybe``.
+
+    Raises
+    ------
+    InputError
+        The log has no wind around that instant.
+    """
+    series = log.series
+    angle = series.awa if series.has("awa") else series.twa
+    row = round((at - series.start).total_seconds())
+    inside = 0 < row < series.rows - 1
+    side = int(np.sign(circular_mean_deg(angle[max(row - WINDOW_FAR_S, 0) : row]))) if inside else 0
+    change = Change(
+        Run(max(row - WINDOW_FAR_S, 0), row, side), Run(row, min(row + WINDOW_FAR_S, series.rows), -side), row
+    )
+    before, after = _windows(change)
+    if not (inside and np.isfinite(angle[before]).any() and np.isfinite(angle[after]).any()):
+        raise InputError(
+            f"no wind in the log around {at.isoformat()}: a {kind} cannot be measured there",
+            next_step="give a time while the boat sailed",
+        )
+    turned = unwind_deg(log.bow)
+    turn = _mean(turned[after]) - _mean(turned[before])
+    return _manoeuvre(_Sides(change, before, after, turn, kind == "tack"), angle, log)
 
 
 def _windows(change: Change) -> tuple[slice, slice]:
