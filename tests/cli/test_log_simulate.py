@@ -41,6 +41,17 @@ def test_text_and_options(tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     assert "XDR" not in (tmp_path / "Brindle.nmea").read_text(encoding="ascii")
 
 
+@pytest.mark.parametrize(("format", "mark"), [("nmea", "WIMWV"), ("csv", "awa_deg"), ("gpx", "wind_angle")])
+def test_instruments_are_recorded_unless_left_out(tmp_path: Path, format: str, mark: str) -> None:
+    words = ["--laps", "1", "--leg", "400", "--rate", "1", "--format", format]
+    assert ran("--out", str(tmp_path / "with"), *words) == 0
+    assert ran("--out", str(tmp_path / "without"), *words, "--no-instruments") == 0
+    whole, bare = (
+        (tmp_path / one / f"Brindle.{format}").read_text(encoding="ascii") for one in ("with", "without")
+    )
+    assert mark in whole and mark not in bare
+
+
 @pytest.mark.parametrize("words", [["--wind", "99"], ["--clock", "late"], ["--format", "kml"]])
 def test_bad_options_say_what_is_accepted(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], words: list[str]

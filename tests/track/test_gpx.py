@@ -70,6 +70,24 @@ def test_extensions_by_local_name_however_deep(read: Read) -> None:
     assert log.track["sog"][1] == log.track["sog"][0]
 
 
+def test_instruments_in_extensions(read: Read) -> None:
+    """Speeds in m/s like the track's own; the wind's angle from either way round to starboard positive."""
+    inside = (
+        '<extensions xmlns:x="urn:x"><x:water_speed>3.0</x:water_speed>'
+        "<x:apparent_wind_angle>330</x:apparent_wind_angle>"
+        "<x:apparent_wind_speed>6</x:apparent_wind_speed></extensions>"
+    )
+    log = read(gpx(point(0, inside) + point(1)))
+    assert_allclose([log.track[one][0] for one in ("stw", "aws", "awa")], [5.831533, 11.663067, -30.0])
+    assert log.side["apparent_wind"]["awa"].to_list() == [-30.0]
+    assert log.report.lines_skipped.get("bad_field", 0) == 0
+
+
+def test_an_impossible_wind_is_a_bad_field(read: Read) -> None:
+    inside = "<extensions><apparent_wind_speed>-1</apparent_wind_speed></extensions>"
+    assert read(gpx(point(0, inside) + point(1))).report.lines_skipped == {"bad_field": 1}
+
+
 def test_fractional_seconds_zones_and_remarks(read: Read) -> None:
     time = "<time> 2026-05-03T19:00:00.25+02:00 </time>"
     odd = f'<trkpt lat="54" lon="-180"><!-- remark --><ele>1</ele>{time}</trkpt>'

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+import gpxpy
 import numpy as np
 import pynmea2
 import pytest
@@ -13,7 +15,7 @@ from cringle.errors import InputError
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.read import read_log
 from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.sim_write import FORMATS, writer_of
+from cringle.track.sim_write import FORMATS, GPX_ELEMENTS, GPX_SPACE, writer_of
 from cringle.track.simulate import SimBoat, simulate
 
 
@@ -34,12 +36,27 @@ def test_read_back(tmp_path: Path, boat: SimBoat, name: str) -> None:
     assert_allclose(log.track["lat"], boat.fixes.columns["lat"], atol=2e-8)
     stamps = log.track["time"].dt.epoch("us").to_numpy()
     assert_allclose(stamps, boat.fixes.stamps_us, atol=1000)
-    if name != "gpx":
-        assert_allclose(log.track["sog"], boat.fixes.columns["sog"], atol=0.006)
-        turned = log.track["hdg"].to_numpy() - boat.fixes.columns["hdg"]
-        assert np.abs(np.mod(turned + 180.0, 360.0) - 180.0)[1:].max() < 4.0
-        rolled = log.track["roll"].to_numpy()[2:-1] - boat.fixes.columns["roll"][2:-1]
-        assert np.abs(rolled).mean() < 1.0
+    assert_allclose(log.track["sog"], boat.fixes.columns["sog"], atol=0.006)
+    turned = log.track["hdg"].to_numpy() - boat.fixes.columns["hdg"]
+    assert np.abs(np.mod(turned + 180.0, 360.0) - 180.0)[1:].max() < 4.0
+    rolled = log.track["roll"].to_numpy()[2:-1] - boat.fixes.columns["roll"][2:-1]
+    assert np.abs(rolled).mean() < 1.0
+    assert_allclose(log.track["stw"][2:], boat.fixes.columns["stw"][2:], atol=0.8)
+    assert_allclose(log.track["aws"][2:], boat.fixes.columns["aws"][2:], atol=2.5)
+
+
+def test_gpx_without_sensors_has_positions_speed_and_course_only(boat: SimBoat) -> None:
+    columns = {key: boat.fixes.columns[key] for key in ("lat", "lon", "sog", "cog")}
+    text = writer_of("gpx")(replace(boat.fixes, columns=columns), "A").decode()
+    assert "<c:course>" in text and "<c:heel>" not in text and "wind" not in text
+
+
+def test_gpx_is_read_by_another_parser(boat: SimBoat) -> None:
+    text = writer_of("gpx")(boat.fixes, boat.name).decode()
+    points = gpxpy.parse(text).tracks[0].segments[0].points
+    assert len(points) == boat.fixes.rows
+    tags = {one.tag for one in points[0].extensions}
+    assert tags == {f"{{{GPX_SPACE}}}{name}" for name, _ in GPX_ELEMENTS.values()}
 
 
 def test_every_sentence_is_whole_to_another_parser(boat: SimBoat) -> None:

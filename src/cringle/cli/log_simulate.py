@@ -44,8 +44,9 @@ def simulate(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     ] = None,
     heel: Annotated[bool, typer.Option("--heel/--no-heel", help="Record heel.")] = True,
     instruments: Annotated[
-        bool, typer.Option("--instruments", help="Record heading, log and apparent wind too.")
-    ] = False,
+        bool,
+        typer.Option("--instruments/--no-instruments", help="Record heading, log and apparent wind too."),
+    ] = True,
     dropped: Annotated[float, typer.Option("--dropped", help="Share of the time without fixes.")] = 0.0,
     clock: Annotated[str, typer.Option("--clock", help=", ".join(CLOCKS))] = "good",
     wind_record: Annotated[

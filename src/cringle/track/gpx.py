@@ -21,9 +21,9 @@ from cringle.track.chunks import Source
 from cringle.track.join import Reading
 from cringle.track.options import ReadOptions
 from cringle.track.report import ReadReport, Tally
-from cringle.track.schema import CHANNELS, DIRECTIONS
+from cringle.track.schema import CHANNELS, DIRECTIONS, SIGNED_ANGLES
 from cringle.track.stamps import parse_zoned
-from cringle.units import metres_per_second_to_knots, wrap_degrees
+from cringle.units import metres_per_second_to_knots, wrap_degrees, wrap_signed_degrees
 
 POINTS_PER_PIECE: Final = 50_000
 RELEASE_EVERY: Final = 1000
@@ -38,9 +38,14 @@ EXTENSIONS: Final[dict[str, str]] = {
     "roll": "roll",
     "pitch": "pitch",
     "heading": "hdg",
+    "water_speed": "stw",
+    "apparent_wind_angle": "awa",
+    "apparent_wind_speed": "aws",
 }
-"""Local name of an element to track column. Speed in m/s as in GPX 1.0; angles in degrees; heel and roll
-starboard side down positive; heading true."""
+"""Local name of an element to track column. Speeds in m/s as in GPX 1.0; angles in degrees; heel and roll
+starboard side down positive, the wind's angle starboard positive; heading true."""
+
+SPEEDS: Final = ("sog", "stw", "aws")
 
 LIMITS: Final[dict[str, tuple[float, float]]] = {
     "lat": (-90.0, 90.0),
@@ -50,6 +55,9 @@ LIMITS: Final[dict[str, tuple[float, float]]] = {
     "hdg": (-360.0, 360.0),
     "roll": (-180.0, 180.0),
     "pitch": (-90.0, 90.0),
+    "stw": (0.0, 200.0),
+    "awa": (-360.0, 360.0),
+    "aws": (0.0, 200.0),
 }
 """Values outside make the point bad."""
 
@@ -262,13 +270,20 @@ def _numbers(
         text = text.str.strip_chars()
         value = text.cast(pl.Float64, strict=False).to_numpy().astype(np.float64)
         given = (text.is_not_null() & (text != "")).fill_null(value=False).to_numpy()
-        value = metres_per_second_to_knots(value) if name == "sog" else value
+        value = metres_per_second_to_knots(value) if name in SPEEDS else value
         with np.errstate(invalid="ignore"):
             inside = (value >= low) & (value <= high)
         bad |= given & ~inside
         value = np.where(inside, value, np.nan)
-        numbers[name] = wrap_degrees(value) if name in DIRECTIONS else value
+        numbers[name] = _wrapped(name, value)
     return numbers, bad
+
+
+def _wrapped(name: str, value: np.ndarray[Any, np.dtype[np.float64]]) -> Any:
+    """Return values of a column in the range of its kind of angle; others as they are."""
+    if name in DIRECTIONS:
+        return wrap_degrees(value)
+    return wrap_signed_degrees(value) if name in SIGNED_ANGLES else value
 
 
 def _readings(line: Any, stamp: Any, values: dict[str, Any]) -> dict[Key, Reading]:

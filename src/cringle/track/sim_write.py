@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from cringle.errors import InputError
 from cringle.track.sim_fixes import MICROSECONDS, Fixes
 from cringle.track.sim_options import SimSensors
+from cringle.units import knots_to_metres_per_second
 
 Array = NDArray[np.float64]
 
@@ -94,17 +95,48 @@ def _angle(value: float, hemispheres: str, digits: int) -> str:
     return f"{int(degrees):0{digits}d}{minutes:09.6f},{hemispheres[0] if value >= 0 else hemispheres[1]}"
 
 
+GPX_ELEMENTS: Final = {
+    "sog": ("speed", "{:.3f}"),
+    "cog": ("course", "{:.2f}"),
+    "roll": ("heel", "{:.2f}"),
+    "hdg": ("heading", "{:.2f}"),
+    "stw": ("water_speed", "{:.3f}"),
+    "awa": ("apparent_wind_angle", "{:.2f}"),
+    "aws": ("apparent_wind_speed", "{:.3f}"),
+}
+"""Track column to the element of `GPX_SPACE` inside ``extensions``, and its format; speeds in m/s."""
+
+GPX_SPEEDS: Final = ("sog", "stw", "aws")
+GPX_SPACE: Final = "urn:cringle:track:1"
+
+
 def write_gpx(fixes: Fixes, name: str) -> bytes:
-    """Return the fixes as a GPX 1.1 track: positions and times; the standard has no place for more."""
-    lats, lons = fixes.columns["lat"].tolist(), fixes.columns["lon"].tolist()
+    """Return the fixes as a GPX 1.1 track: positions and times, all else in the points' ``extensions``.
+
+    Notes
+    -----
+    The standard has no place of its own for speed, heel or wind; ``extensions`` takes elements of any other
+    namespace (GPX 1.1 schema, ``extensionsType``).
+    """
+    kept = [key for key in GPX_ELEMENTS if key in fixes.columns]
+    more = "".join(f"<c:{tag}>{form}</c:{tag}>" for tag, form in (GPX_ELEMENTS[key] for key in kept))
+    point = (
+        '<trkpt lat="{:.8f}" lon="{:.8f}"><time>{:%Y-%m-%dT%H:%M:%S}.{:03d}Z</time>'
+        f"<extensions>{more}</extensions></trkpt>"
+    )
+    columns = [fixes.columns[key].tolist() for key in ("lat", "lon")]
+    extra = [
+        (knots_to_metres_per_second(fixes.columns[key]) if key in GPX_SPEEDS else fixes.columns[key]).tolist()
+        for key in kept
+    ]
     points = [
-        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><time>{at:%Y-%m-%dT%H:%M:%S}'
-        f".{at.microsecond // 1000:03d}Z</time></trkpt>"
-        for lat, lon, at in zip(lats, lons, _times(fixes), strict=True)
+        point.format(lat, lon, at, at.microsecond // 1000, *values)
+        for lat, lon, at, *values in zip(*columns, _times(fixes), *extra, strict=True)
     ]
     head = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
-        '<gpx version="1.1" creator="cringle" xmlns="http://www.topografix.com/GPX/1/1">\n'
+        '<gpx version="1.1" creator="cringle" xmlns="http://www.topografix.com/GPX/1/1"'
+        f' xmlns:c="{GPX_SPACE}">\n'
         f"<trk><name>{name}</name><trkseg>\n"
     )
     return (head + "\n".join(points) + "\n</trkseg></trk></gpx>\n").encode()
