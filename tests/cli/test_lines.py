@@ -2,11 +2,12 @@ from __future__ import annotations
 
 import io
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.console import Console
 
-from cringle.cli.lines import print_lines, wrapped
+from cringle.cli.lines import print_answer, print_lines, wrapped
 
 
 def test_a_long_line_goes_on_two_columns_further_in() -> None:
@@ -29,3 +30,12 @@ def test_brackets_are_not_markup() -> None:
     out = io.StringIO()
     print_lines(Console(file=out, width=60), ["[bold]x[/bold] [x] Radio"])
     assert out.getvalue() == "[bold]x[/bold] [x] Radio\n"
+
+
+def test_an_answer_keeps_its_tables_and_wraps_its_sentences(capsys: pytest.CaptureFixture[str]) -> None:
+    row = "10 kn" + "   -3 mm" * 12
+    print_answer([row, "  " + "a sentence longer than the screen is wide " * 3])
+    first, *rest = capsys.readouterr().out.splitlines()
+    assert first == row.replace("-", "−")
+    assert len(rest) > 1
+    assert all(len(line) <= 80 for line in rest)

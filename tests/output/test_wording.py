@@ -10,6 +10,7 @@ from cringle.output.wording import (
     html_text,
     mark_text,
     printable,
+    real_minus,
     role_text,
     shortened,
     signed_text,
@@ -87,3 +88,17 @@ def test_nothing_ends_a_string_early(text: str) -> None:
 
 def test_html_is_escaped_in_text_and_in_attributes() -> None:
     assert html_text("<a href='x'>&\"") == "&lt;a href=&#x27;x&#x27;&gt;&amp;&quot;"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("sag -2.0 mm", "sag −2.0 mm"),
+        ("(-3 to -1)", "(−3 to −1)"),
+        ("on 2026-06-17", "on 2026-06-17"),
+        ("three-way, 4-6 kn", "three-way, 4-6 kn"),
+        ("--cap -1", "--cap −1"),
+    ],
+)
+def test_negative_numbers_get_a_minus_sign(text: str, said: str) -> None:
+    assert real_minus(text) == said

@@ -7,7 +7,11 @@ from collections.abc import Iterable
 
 from rich.console import Console
 
+from cringle.cli.common import console
+from cringle.output.wording import real_minus
+
 FEWEST_COLUMNS = 40
+GAP = "  "
 
 
 def print_lines(console: Console, lines: Iterable[str]) -> None:
@@ -15,6 +19,16 @@ def print_lines(console: Console, lines: Iterable[str]) -> None:
     for line in lines:
         for piece in wrapped(line, console.width):
             console.print(piece, markup=False, highlight=False, soft_wrap=True)
+
+
+def print_answer(lines: Iterable[str]) -> None:
+    """Print an answer with real minus signs; the rows of its tables (gaps between words) stay whole."""
+    to = console()
+    for line in map(real_minus, lines):
+        if GAP in line.strip():
+            to.print(line, markup=False, highlight=False, soft_wrap=True)
+        else:
+            print_lines(to, [line])
 
 
 def wrapped(line: str, columns: int) -> list[str]:

@@ -19,6 +19,7 @@ from cringle.cli.common import (
     emit_json,
     find_book,
 )
+from cringle.cli.lines import print_answer
 from cringle.cli.rig_options import (
     BackstayPull,
     Cap,
@@ -53,7 +54,7 @@ def show(
     if as_json:
         emit_json(to_json(found))
     else:
-        typer.echo("\n".join(to_text(found)))
+        print_answer(to_text(found))
 
 
 @app.command(

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import html
 import math
+import re
 
 MINUS = "−"
 _FRACTIONS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 _NEAR = 1e-6
+_NEGATIVE = re.compile(r"(?<![\w.)-])-(?=\d)")
 PLURAL = {"mark": "marks", "turn": "turns"}
 
 
@@ -34,6 +36,17 @@ def mark_text(value: float) -> str:
 def signed_text(value: float) -> str:
     """Return a change with its sign: ``+1½``, ``−2``, ``0``."""
     return f"+{mark_text(value)}" if value > _NEAR else mark_text(value)
+
+
+def real_minus(text: str) -> str:
+    """Return a text whose negative numbers carry a minus sign; hyphens of dates, words and ranges stay.
+
+    Examples
+    --------
+    >>> real_minus("lower port -8.5 N on 2026-06-17")
+    'lower port −8.5 N on 2026-06-17'
+    """
+    return _NEGATIVE.sub(MINUS, text)
 
 
 def with_unit(value: float, unit: str) -> str:
