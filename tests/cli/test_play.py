@@ -35,7 +35,7 @@ def data(result):
 def test_list(run):
     text = run("list").stdout
     assert "set_straight" in text
-    assert "(library)" in text
+    assert " lib\n" in text
     assert len(data(run("list", "--json"))["plays"]) == 21
     assert {
         one["id"] for one in data(run("list", "--technique", "wing", "--wind", "12", "--json"))["plays"]

@@ -17,13 +17,17 @@ RULES = "Class rules and sailing instructions have the last word. No advice whil
 
 def list_lines(found: Sequence[Listed]) -> list[str]:
     """Return the list of plays."""
-    lines = [f"{'play':<22}{'title':<38}{'for':<20}{'wind [kn]':<12}{'runs':>4}"]
+    lines = [f"{'play':<21}{'title':<37}{'wind [kn]':<10}{'runs':>4}"]
     for one in found:
-        techniques = ", ".join(part.value for part in one.play.techniques) or one.play.point
         winds = f"{one.play.wind_low_kn:g} to {one.play.wind_high_kn:g}"
-        own = "" if one.own else "  (library)"
-        lines.append(f"{one.play.id:<22}{one.play.title:<38}{techniques:<20}{winds:<12}{one.runs:>4}{own}")
-    return [*lines, "", "Next: cringle play show PLAY, cringle play check PLAY"]
+        own = "" if one.own else " lib"
+        lines.append(f"{one.play.id:<21}{one.play.title:<37}{winds:<10}{one.runs:>4}{own}")
+    return [
+        *lines,
+        "",
+        "lib: from the library; your own file of the same name takes its place.",
+        "Next: cringle play show PLAY, cringle play check PLAY",
+    ]
 
 
 def show_lines(play: PlayFile) -> list[str]:
