@@ -9,7 +9,13 @@ import pytest
 
 from cringle.track.correction import Correction
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
-from cringle.track.debrief_correct import corrected_found, correction_words, missed_sentences
+from cringle.track.debrief_correct import (
+    NO_WIND,
+    corrected_found,
+    correction_words,
+    missed_sentences,
+    missed_without_race,
+)
 from cringle.track.debrief_json import as_json
 from cringle.track.debrief_race import RaceOptions
 from cringle.track.frozen_polar import sketch_polar
@@ -17,6 +23,7 @@ from cringle.track.read import TrackLog, read_log
 from cringle.track.sim_options import SimOptions, SimSensors
 from cringle.track.sim_write import write_csv
 from cringle.track.simulate import simulate
+from cringle.track.structure_correct import Missed
 
 AT = datetime(2026, 6, 17, 17, 5, tzinfo=UTC)
 OPTIONS = RaceOptions(sketch_polar())
@@ -70,14 +77,19 @@ def test_what_fits_nothing_is_named_and_changes_nothing(log: TrackLog) -> None:
         "A correction fits nothing in this log any more and was left out: no gybe at 18:05:00.",
         "A correction fits nothing in this log any more and was left out: no leg at 18:05:00.",
     )
+    assert [one.correction for one in found.missed] == [stale, other]
+    assert found.missed[0].why.startswith("no gybe within 30 s of")
     assert found.manoeuvres == plain.manoeuvres
     assert found.unknown[2:] == plain.unknown
 
 
 def test_without_wind_no_correction_fits(log: TrackLog) -> None:
     one = Correction("tack", "add", AT)
-    assert corrected_found(None, [one], None) == (None, (one,))  # type: ignore[arg-type]  # not looked at
-    assert len(missed_sentences([one], "UTC")) == 1
+    assert corrected_found(None, [one], None) == (None, (Missed(one, NO_WIND),))  # type: ignore[arg-type]  # not looked at
+    assert len(missed_sentences([Missed(one, NO_WIND)], "UTC")) == 1
+    assert missed_without_race([one, Correction("leg", "remove", AT)]) == (
+        Missed(Correction("leg", "remove", AT), NO_WIND),
+    )
 
 
 @pytest.mark.parametrize(

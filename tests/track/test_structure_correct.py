@@ -77,6 +77,18 @@ def test_a_moved_rounding_moves_both_legs(race: tuple[Structure, Complete]) -> N
     assert is_sound(moved, log)
 
 
+def test_a_rounding_moved_past_a_short_reach_swallows_it(race: tuple[Structure, Complete]) -> None:
+    structure, log = race
+    place = next(at for at, one in enumerate(structure.legs) if one.kind == "reach")
+    before, reach, after = structure.legs[place - 1 : place + 2]
+    to = later(reach.end_at, 15)
+    moved = corrected(structure, [Correction("rounding", "move", reach.start_at, to)], log.series)
+    assert len(moved.legs) == len(structure.legs) - 1
+    assert (moved.legs[place - 1].first, moved.legs[place - 1].end_at) == (before.first, to)
+    assert (moved.legs[place].start_at, moved.legs[place].end) == (to, after.end)
+    assert is_sound(moved, log)
+
+
 def test_a_last_leg_that_was_none_leaves_the_finish_before_it(race: tuple[Structure, Complete]) -> None:
     structure, log = race
     last = structure.legs[-1]
@@ -173,6 +185,13 @@ def test_tacks_are_removed_added_and_moved(race: tuple[Structure, Complete]) -> 
         corrected_manoeuvres(manoeuvres, [Correction("gybe", "add", later(tack.at, -7200))], log)
 
 
+def test_a_start_moved_by_itself_is_passed_over_by_the_manoeuvres(race: tuple[Structure, Complete]) -> None:
+    structure, log = race
+    manoeuvres = find_manoeuvres(log).manoeuvres  # type: ignore[union-attr]  # the log has wind
+    start = structure.starts[0].at
+    assert corrected_manoeuvres(manoeuvres, [Correction("start", "move", start, start)], log) == manoeuvres
+
+
 @pytest.mark.parametrize(
     ("what", "action", "shift", "to_shift", "kind", "match"),
     [
@@ -206,8 +225,10 @@ def test_what_fits_nothing_any_more_is_left_out_and_told(race: tuple[Structure, 
     good = Correction("start", "move", start.at, later(start.at, 9))
     stale = Correction("rounding", "remove", later(start.at, -1000))
     found, missed = followed(structure, [stale, good], log.series)
-    assert missed == (stale,)
+    assert [one.correction for one in missed] == [stale]
+    assert "no rounding within" in missed[0].why
     assert found.starts[0].row == start.row + 9
     manoeuvres = find_manoeuvres(log).manoeuvres  # type: ignore[union-attr]  # the log has wind
     stale = Correction("tack", "remove", later(start.at, -1000))
-    assert followed_manoeuvres(manoeuvres, [stale, good], log) == (manoeuvres, (stale,))
+    same, missed = followed_manoeuvres(manoeuvres, [stale], log)
+    assert (same, [one.correction for one in missed]) == (manoeuvres, [stale])

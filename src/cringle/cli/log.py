@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, console, emit_json, find_book
+from cringle.cli.log_correct import register as register_correct
 from cringle.cli.log_options import (
     AgainstOption,
     BaselineOption,
@@ -220,4 +221,5 @@ def _targets(given: list[str] | None) -> dict[str, float]:
 
 register(app)
 register_pair(app)
+register_correct(app)
 register_steady(app)

@@ -28,6 +28,7 @@ from cringle.output.report_words import (
 from cringle.track.chunks import Progress as Told
 from cringle.track.chunks import no_progress
 from cringle.track.debrief import Debrief
+from cringle.track.debrief_race import Race
 from cringle.track.known import NUMBERS, Pair, magnetic_deg
 from cringle.track.tacks import Manoeuvre
 from cringle.workflows.logs import KeptLog
@@ -66,6 +67,8 @@ def show_debrief(found: Debrief, screen: Console, out: Path | None) -> None:
         _block(screen, "Keep, change, try", [advice_line(one) for one in found.race.advice])
         _block(screen, "Where the time went", race_sentences(found.race))
     _block(screen, "What happened", what_happened(found))
+    if found.race is not None and found.race.legs:
+        screen.print(leg_table(found.race, found.time_zone))
     if found.manoeuvres:
         screen.print(manoeuvre_table(found))
         screen.print(
@@ -74,6 +77,23 @@ def show_debrief(found: Debrief, screen: Console, out: Path | None) -> None:
     screen.print(lines_read(found), markup=False)
     if out is not None:
         screen.print(f"report: {out}", markup=False, soft_wrap=True)
+
+
+def leg_table(race: Race, time_zone: str) -> Table:
+    """Return the legs as a table for the terminal, with the numbers a correction names."""
+    table = Table("", "from", "to", "leg", "to the", "made good", "how sure", box=None, pad_edge=False)
+    for place, one in enumerate(race.legs, start=1):
+        mark = one.leg.mark if one.leg.mark == "finish" else f"{one.leg.mark} mark"
+        table.add_row(
+            str(place),
+            clock(one.leg.start_at, time_zone),
+            clock(one.leg.end_at, time_zone),
+            one.name,
+            "end" if one.leg.race in race.structure.abandoned and one.leg.mark == "finish" else mark,
+            f"{number(one.leg.made_good_m, 0)} m",
+            f"{number(100.0 * one.leg.confidence, 0)} %",
+        )
+    return table
 
 
 def manoeuvre_table(found: Debrief) -> Table:

@@ -6,6 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from cringle.track.debrief import Debrief
+from cringle.track.debrief_correct import correction_words
 from cringle.track.heel import POINTS_OF_SAIL, HeelPart
 from cringle.track.tacks import REFUSALS
 
@@ -91,6 +92,7 @@ def what_happened(found: Debrief) -> list[str]:
         _typical(found, "gybe"),
         *_heel(found),
         _refused(found),
+        _corrected(found),
     ]
     return [sentence for sentence in said if sentence]
 
@@ -162,6 +164,14 @@ def _refused(found: Debrief) -> str | None:
     reasons = "; ".join(f"{REFUSALS[reason]} ({count})" for reason, count in found.refused.items())
     total = sum(found.refused.values())
     return f"The wind changed side {counted(total, 'more time')} without a tack or gybe: {reasons}."
+
+
+def _corrected(found: Debrief) -> str | None:
+    """Return what a person corrected, so that nobody takes it for found."""
+    if not found.corrections:
+        return None
+    said = "; ".join(correction_words(one, found.time_zone) for one in found.corrections)
+    return f"Corrected by hand, and followed here: {said}."
 
 
 def lines_read(found: Debrief) -> str:

@@ -12,7 +12,7 @@ import polars as pl
 
 from cringle.track.complete import Complete, Origins, complete
 from cringle.track.correction import Correction
-from cringle.track.debrief_correct import corrected_found, missed_sentences
+from cringle.track.debrief_correct import corrected_found, missed_sentences, missed_without_race
 from cringle.track.debrief_race import Race, RaceOptions, race_of
 from cringle.track.distance import Travelled, travelled
 from cringle.track.heel import HeelBand, HeelSummary, heel_summary
@@ -20,6 +20,7 @@ from cringle.track.heel_discipline import BAND_DEG
 from cringle.track.picture import TrackPicture, track_picture
 from cringle.track.read import TrackLog
 from cringle.track.series import series_of
+from cringle.track.structure_correct import Missed
 from cringle.track.summary import (
     SpeedSummary,
     Typical,
@@ -119,6 +120,8 @@ class Debrief:
         polar to hold it against, or where not even the courses tell the wind.
     corrections : tuple of Correction
         What a person corrected and this debrief follows.
+    missed : tuple of Missed
+        Corrections that fit nothing in this log.
     """
 
     log: LogFacts
@@ -140,6 +143,7 @@ class Debrief:
     boat: str | None
     race: Race | None = None
     corrections: tuple[Correction, ...] = ()
+    missed: tuple[Missed, ...] = ()
 
     @property
     def duration_s(self) -> float:
@@ -218,7 +222,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     heel = heel_summary(full.series, bands)
     turns = find_turns(full)
     race = _race(full, wind_series, found, _with_targets(wanted.race, bands))
-    missed += tuple(one for one in said if not one.is_turn) if race is None else race.missed
+    missed += missed_without_race(said) if race is None else race.missed
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
     return Debrief(
@@ -244,7 +248,8 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         time_zone=wanted.time_zone,
         boat=wanted.boat,
         race=race,
-        corrections=tuple(one for one in said if one not in missed),
+        corrections=tuple(one for one in said if one not in [out.correction for out in missed]),
+        missed=missed,
     )
 
 

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from cringle.track.complete import Complete
 from cringle.track.correction import Correction
-from cringle.track.structure_correct import followed_manoeuvres
+from cringle.track.structure_correct import Missed, followed_manoeuvres
 from cringle.track.tacks import Found
+
+NO_WIND: Final = "the wind of this log is not known, so there is no race in it"
+"""Why a correction fits nothing where there is neither tack nor leg."""
 
 
 def corrected_found(
     found: Found | None, corrections: Sequence[Correction], log: Complete
-) -> tuple[Found | None, tuple[Correction, ...]]:
+) -> tuple[Found | None, tuple[Missed, ...]]:
     """Return tacks and gybes as a person corrected them, and the corrections that fit none of them.
 
     Parameters
@@ -28,9 +32,14 @@ def corrected_found(
     """
     turns = [one for one in corrections if one.is_turn]
     if found is None:
-        return None, tuple(turns)
+        return None, tuple(Missed(one, NO_WIND) for one in turns)
     manoeuvres, missed = followed_manoeuvres(found.manoeuvres, turns, log)
     return replace(found, manoeuvres=manoeuvres), missed
+
+
+def missed_without_race(corrections: Sequence[Correction]) -> tuple[Missed, ...]:
+    """Return the corrections of a race where none was made out."""
+    return tuple(Missed(one, NO_WIND) for one in corrections if not one.is_turn)
 
 
 def correction_words(one: Correction, time_zone: str) -> str:
@@ -60,10 +69,10 @@ def correction_words(one: Correction, time_zone: str) -> str:
     return f"{named} added {f'at {at}' if to is None else f'from {at} to {to}'}"
 
 
-def missed_sentences(missed: Sequence[Correction], time_zone: str) -> tuple[str, ...]:
+def missed_sentences(missed: Sequence[Missed], time_zone: str) -> tuple[str, ...]:
     """Return what a person corrected that cannot be followed, in sentences."""
     return tuple(
         "A correction fits nothing in this log any more and was left out:"
-        f" {correction_words(one, time_zone)}."
+        f" {correction_words(one.correction, time_zone)}."
         for one in missed
     )

@@ -37,7 +37,7 @@ from cringle.track.race_notes import race_notes
 from cringle.track.sailing import Sailing, sailing_of
 from cringle.track.sliding import mean_around
 from cringle.track.structure import REACH, Leg, Structure
-from cringle.track.structure_correct import followed
+from cringle.track.structure_correct import Missed, followed
 from cringle.track.tacks import Manoeuvre
 from cringle.track.wind_series import BY_HAND, FILE, INFERRED, INSTRUMENTS, WindSeries
 from cringle.track.wind_stream import Stream
@@ -151,7 +151,7 @@ class Race:
         The track of each leg, wind from the top.
     rows : LedgerRows
         What the ledger was drawn up from.
-    missed : tuple of Correction
+    missed : tuple of Missed
         Corrections of the race that fit nothing in it.
     """
 
@@ -168,7 +168,7 @@ class Race:
     notes: tuple[str, ...]
     pictures: tuple[LegPicture, ...]
     rows: LedgerRows
-    missed: tuple[Correction, ...] = ()
+    missed: tuple[Missed, ...] = ()
 
     @property
     def wind_from_deg(self) -> float:

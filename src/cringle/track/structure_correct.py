@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Final, TypeVar
 
@@ -77,29 +77,37 @@ def corrected(structure: Structure, corrections: Sequence[Correction], series: S
     return structure
 
 
+@dataclass(frozen=True)
+class Missed:
+    """A correction that fits nothing (any more), and why."""
+
+    correction: Correction
+    why: str
+
+
 def followed(
     structure: Structure, corrections: Sequence[Correction], series: Series
-) -> tuple[Structure, tuple[Correction, ...]]:
+) -> tuple[Structure, tuple[Missed, ...]]:
     """Return the structure with all corrections that fit, and those that fit nothing (any more)."""
     missed = []
     for one in corrections:
         try:
             structure = corrected(structure, [one], series)
-        except InputError:
-            missed.append(one)
+        except InputError as error:
+            missed.append(Missed(one, error.message))
     return structure, tuple(missed)
 
 
 def followed_manoeuvres(
     manoeuvres: Sequence[Manoeuvre], corrections: Sequence[Correction], log: Complete
-) -> tuple[tuple[Manoeuvre, ...], tuple[Correction, ...]]:
+) -> tuple[tuple[Manoeuvre, ...], tuple[Missed, ...]]:
     """Return the manoeuvres with all corrections that fit, and those that fit nothing (any more)."""
     found, missed = tuple(manoeuvres), []
     for one in corrections:
         try:
             found = corrected_manoeuvres(found, [one], log)
-        except InputError:
-            missed.append(one)
+        except InputError as error:
+            missed.append(Missed(one, error.message))
     return found, tuple(missed)
 
 
@@ -187,9 +195,17 @@ def _moved(structure: Structure, correction: Correction, series: Series) -> Stru
     }
     there = events[correction.what]
     meant = nearest(there, [one.at for one in there], correction)
-    edges = _edge_row(structure, meant), _row(correction.to, series)
-    same = (_with_edge(one, edges, series) if one.race == meant.race else one for one in structure.legs)
-    return replace(structure, legs=tuple(same))
+    old, new = _edge_row(structure, meant), _row(correction.to, series)
+    passed = [one for one in structure.legs if one.race == meant.race and _is_passed(one, old, new)]
+    edges = {old, *(row for one in passed for row in (one.first, one.end))}
+    left = (one for one in structure.legs if one not in passed)
+    moved = (_with_edge(one, edges, new, series) if one.race == meant.race else one for one in left)
+    return replace(structure, legs=tuple(moved))
+
+
+def _is_passed(leg: Leg, old: int, new: int) -> bool:
+    """Return whether an end that moves swallows a leg: a reach to an offset mark, of some seconds."""
+    return leg.kind == REACH and min(old, new) <= leg.first and leg.end <= max(old, new)
 
 
 def _edge_row(structure: Structure, event: Event | Rounding) -> int:
@@ -198,11 +214,10 @@ def _edge_row(structure: Structure, event: Event | Rounding) -> int:
     return min(rows, key=lambda row: abs(row - event.row))
 
 
-def _with_edge(leg: Leg, edge: tuple[int, int], series: Series) -> Leg:
-    old, new = edge
-    if old not in (leg.first, leg.end):
+def _with_edge(leg: Leg, old: set[int], new: int, series: Series) -> Leg:
+    if not old.intersection((leg.first, leg.end)):
         return leg
-    first, end = (new if one == old else one for one in (leg.first, leg.end))
+    first, end = (new if one in old else one for one in (leg.first, leg.end))
     return leg_between(series, first, end, kind=leg.kind, race=leg.race, like=leg)
 
 

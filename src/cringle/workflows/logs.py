@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -16,7 +17,8 @@ from cringle.book.outings import Outing
 from cringle.errors import CringleError, InputError
 from cringle.output import report, report_pdf
 from cringle.settings.records import TonightRequest
-from cringle.track.chunks import Progress, no_progress
+from cringle.track.chunks import Progress, Source, no_progress
+from cringle.track.correction import Correction
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
 from cringle.track.heel import POINTS_OF_SAIL, HeelBand
 from cringle.track.known import Pair, beside, read_noted
@@ -26,6 +28,7 @@ from cringle.track.read import TrackLog, read_log
 from cringle.track.store import StoredLog, list_stored, read_stored, store_log
 from cringle.track.structure_mixed import refuse_mixed
 from cringle.workflows.book_open import Records, open_records
+from cringle.workflows.corrections_kept import corrections_in_force
 from cringle.workflows.logs_race import RaceWishes, against, race_options, said_or_beside
 from cringle.workflows.outing import all_outings
 from cringle.workflows.tonight import tonight
@@ -57,6 +60,8 @@ class DebriefWishes:
         Name of the boat; None takes the book's.
     race : RaceWishes
         Wind, stream, baseline, and what people felt.
+    corrections : tuple of Correction
+        What a person corrects besides what the book holds.
     """
 
     options: ReadOptions = field(default_factory=ReadOptions)
@@ -66,6 +71,7 @@ class DebriefWishes:
     time_zone: str | None = None
     boat: str | None = None
     race: RaceWishes = field(default_factory=RaceWishes)
+    corrections: tuple[Correction, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -131,7 +137,10 @@ def debrief_log(
     race = race_options(book, said_or_beside(wanted.race, log), targets_deg=wanted.heel_targets_deg)
     if wanted.race.against is not None:
         other, _ = _read(wanted.race.against, book, wanted, no_progress)
-        race = against(race, other, wanted.race.against)
+        theirs = corrections_in_force(book, other.report.sha256)
+        race = against(replace(race, corrections=theirs), other, wanted.race.against)
+    said = (*corrections_in_force(book, track.report.sha256), *wanted.corrections)
+    race = replace(race, corrections=said)
     return debrief(track, name=name, options=replace(options, race=race))
 
 
@@ -257,6 +266,20 @@ def _read(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progres
         return read_log(log, options=wanted.options, progress=progress), log.name
     stored = _stored_named(book, str(log))
     return read_stored(book / LOGS_NAME, stored.sha256), stored.name
+
+
+def key_of_log(log: Path, book: Path) -> str:
+    """Return the hash of a log: of a file, or of the log of that name or key kept in the book.
+
+    Raises
+    ------
+    InputError, LogError
+        There is neither, or the file cannot be read.
+    """
+    if not log.exists():
+        return _stored_named(book, str(log)).sha256
+    with Source(log).open() as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def _stored_named(book: Path, name: str) -> StoredLog:

@@ -9,6 +9,7 @@ from typing import Final
 
 from cringle.errors import CringleError, InputError
 from cringle.track.complete import complete
+from cringle.track.debrief_correct import corrected_found
 from cringle.track.debrief_race import RaceOptions, race_of
 from cringle.track.heel_felt import read_felt
 from cringle.track.ledger_baseline import of_boat
@@ -120,12 +121,13 @@ def against(options: RaceOptions, other: TrackLog, path: Path) -> RaceOptions:
     """
     log = complete(series_of(other.track, other.side))
     wind = estimate_wind(log, polar=options.polar, strength=options.strength, stream=options.stream)
-    found = None if wind is None else find_manoeuvres(with_wind(log, wind))
-    if wind is None or found is None:
+    full = None if wind is None else with_wind(log, wind)
+    found = None if full is None else corrected_found(find_manoeuvres(full), options.corrections, full)[0]
+    if wind is None or full is None or found is None:
         raise InputError(
             f"{path.name}: its courses do not tell the wind", next_step="use another log as the baseline"
         )
-    race = race_of(with_wind(log, wind), wind, found.manoeuvres, options)
+    race = race_of(full, wind, found.manoeuvres, options)
     baseline = of_boat(race.rows, options.polar, path.stem)
     return replace(options, baseline="boat", other=baseline)
 
