@@ -31,7 +31,7 @@ def test_find_by_id_path_or_not_at_all(examples, tmp_path):
     assert "duties" not in paths
     assert find_play("tack", paths) == paths["tack"]
     assert find_play("x/y.toml", paths).name == "y.toml"
-    with pytest.raises(InputError, match=r"no play 'takc'; there are: .*tack"):
+    with pytest.raises(InputError, match=r"no play 'takc'; accepted: .*did you mean 'tack'"):
         find_play("takc", paths)
     assert play_paths(tmp_path / "nothing") == {}
 

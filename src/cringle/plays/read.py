@@ -7,10 +7,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from cringle.boat.toml_text import NEXT_STEP, TomlText, parse, read_toml
-from cringle.errors import BookFileError, InputError
+from cringle.errors import BookFileError
 from cringle.plays.check_file import check_play
 from cringle.plays.play_file import PlayFile
 from cringle.plays.rhythm import require_no_rhythm
+from cringle.settings.names import known_name
 
 DUTIES_NAME = "duties.toml"
 """The one file of the folder that is no play."""
@@ -76,9 +77,5 @@ def find_play(name: str, paths: dict[str, Path]) -> Path:
     """
     if name.endswith(".toml"):
         return Path(name)
-    if name not in paths:
-        raise InputError(
-            f"no play {name!r}; there are: {', '.join(paths) or 'none'}",
-            next_step="run: cringle play list, or give the path of a .toml file",
-        )
-    return paths[name]
+    next_step = "run: cringle play list, or give the path of a .toml file"
+    return paths[known_name(name, paths, what="play", next_step=next_step)]
