@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -44,6 +45,17 @@ def test_the_demo_files_agree(examples: Path) -> None:
             'station = "hatch"\nposture = "hike"',
             "not possible at",
         ),
+        ("class.toml", "rail_2 = 1.0,", "rail_7 = 1.0,", "no such station"),
+        (
+            "boat.toml",
+            'sail = "jib"\nkind = "jib"',
+            'sail = "jibb"\nkind = "jib"',
+            "no such sail of the class",
+        ),
+        ("boat.toml", 'wire = "cap"', 'wire = "capp"', "did you mean 'cap'"),
+        ("boat.toml", 'pair = "cap_starboard"', 'pair = "cap_left"', "no such screw"),
+        ("crew.toml", 'station = "rail_1"', 'station = "rail_9"', "no such station"),
+        ("survey.toml", 'controls = ["', 'controls = ["anchor", "', "no such control"),
     ],
 )
 def test_a_disagreement_is_named(spoil: Spoil, name: str, old: str, new: str, words: str) -> None:
@@ -71,3 +83,31 @@ def test_fewer_people_than_the_class_wants(book_folder: Path) -> None:
     path.write_text(text.replace("crew_min = 3", "crew_min = 5"), encoding="utf-8")
     with pytest.raises(BookFileError, match=r"number of crew outside rule C\.3\.1"):
         read_book_files(book_folder)
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "words"),
+    [
+        ("crew_mass_max", r"crew_mass_max = [0-9.]+", "crew_mass_max = 200.0", "crew over the class limit"),
+        ("crew_max", r"crew_max = \d+", "crew_max = 3", "number of crew outside rule"),
+        ("hiking_max", r"hiking_max = \d+", "hiking_max = 0", "more people hiking than rule"),
+    ],
+)
+def test_limits_of_the_class_are_held_with_their_rule(
+    book_folder: Path, name: str, old: str, new: str, words: str
+) -> None:
+    path = book_folder / "class.toml"
+    text, count = re.subn(old, new, path.read_text(encoding="utf-8"))
+    assert count == 1, name
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(BookFileError, match=words) as caught:
+        read_book_files(book_folder)
+    assert re.search(r"rule [A-Z]?\.?\d", str(caught.value))
+
+
+def test_a_stricter_boat_than_its_class_is_allowed(book_folder: Path) -> None:
+    path = book_folder / "boat.toml"
+    text = path.read_text(encoding="utf-8")
+    assert 'rule_state = "between races"' in text
+    path.write_text(text.replace('rule_state = "between races"', 'rule_state = "ashore"'), encoding="utf-8")
+    assert read_book_files(book_folder)
