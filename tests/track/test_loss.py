@@ -6,7 +6,9 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
+from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.loss import TRACE_S, manoeuvre_losses
+from cringle.track.loss_possible import Possible
 from cringle.track.sailing import Sailing
 from cringle.units import knots_to_metres_per_second, wrap_degrees, wrap_signed_degrees
 
@@ -78,18 +80,57 @@ def test_overshoot_upwind_is_sailing_too_low_after_the_tack():
     assert only(tack()).overshoot_deg == pytest.approx(0.0, abs=0.1)
 
 
-def test_a_gust_does_not_count_when_the_target_knows_it():
+def gusty_tack(sketch: FrozenPolar) -> tuple[Sailing, Sailing, float]:
+    """Return the tack in steady wind and with a gust in it, by the polar, and the metres a pause costs."""
     plain = tack()
-    gust = 1.0 + 0.3 * np.exp(-(((np.arange(plain.rows) - 115.0) / 12.0) ** 2))
-    gusty = replace(plain, speed_kn=plain.speed_kn * gust)
-    target = {"tack": 3.6 * gust}
-    with_target = only(gusty, target_kn=target).metres_lost
+    rows = np.arange(plain.rows)
+    wind = 6.0 * (1.0 + 0.8 * np.exp(-(((rows - 115.0) / 12.0) ** 2)))
+    known = replace(plain, heel_deg=np.full(plain.rows, np.nan), wind_kn=np.full(plain.rows, 6.0))
+    blown = replace(known, wind_kn=wind)
+    pace = plain.speed_kn / 5.0
+    made = [
+        replace(
+            one, speed_kn=pace * Possible(one, sketch).speed_kn(rows, np.full(rows.size, 45.0), one.heel_deg)
+        )
+        for one in (known, blown)
+    ]
+    return made[0], made[1], float(made[0].speed_kn[0])
+
+
+def test_a_gust_does_not_count_when_the_polar_knows_it(sketch: FrozenPolar):
+    steady, gusty, _ = gusty_tack(sketch)
+    lost = only(steady, polar=sketch).metres_lost
+    with_polar = only(gusty, polar=sketch).metres_lost
     without = only(gusty).metres_lost
-    assert with_target is not None and without is not None
-    lost = only(plain).metres_lost
-    assert lost is not None
-    assert lost < with_target < 1.3 * lost, "in a gust of 30 % every second lost is at most 30 % longer"
-    assert without < with_target - 5.0
+    assert lost is not None and with_polar is not None and without is not None
+    assert lost < with_polar < 1.5 * lost, "a second lost in a gust is as much longer as the boat is faster"
+    assert without < lost - 5.0, "the gust hides what the tack cost"
+
+
+def test_a_helm_who_bears_away_after_a_gybe_is_not_charged_to_it(sketch: FrozenPolar):
+    """From 15 s on only the missing pace counts: eight degrees off for half a minute do not."""
+    steady, _, _ = gusty_tack(sketch)
+    rows = np.arange(steady.rows)
+    clock = rows - CROSSING
+    course = np.where(clock < 0, 150.0, -150.0)
+    low = course - np.where((clock > 17) & (clock < 45), -8.0, 0.0)
+    pace = 1.0 - 0.4 * np.where(clock < 0, 0.0, np.exp(-np.maximum(clock, 0) / 8.0))
+    gybes = []
+    for angle in (course, low):
+        speed = pace * Possible(steady, sketch).speed_kn(rows, angle, np.full(rows.size, np.nan))
+        gybes.append(only(replace(steady, angle_deg=angle, speed_kn=speed), "gybe", polar=sketch).metres_lost)
+    assert gybes[0] is not None
+    assert gybes[1] == pytest.approx(gybes[0], abs=0.6)
+
+
+def test_a_boat_that_stopped_is_timed_by_her_pace_itself():
+    sailing = tack()
+    speed = sailing.speed_kn.copy()
+    speed[CROSSING : CROSSING + 30] = 0.5
+    stuck = only(replace(sailing, speed_kn=speed))
+    assert stuck.recovery_s == pytest.approx(30.0, abs=4.0)
+    assert stuck.metres_lost is not None
+    assert stuck.metres_lost > only(sailing).metres_lost  # type: ignore[operator]
 
 
 def test_sailing_on_stops_at_the_mark():

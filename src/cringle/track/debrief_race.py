@@ -224,7 +224,7 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     losses = manoeuvre_losses(
         sailing,
         [(one.at, one.kind) for one in found],
-        target_kn=_targets(sailing, options.polar) if wind.strength_source == INSTRUMENTS else None,
+        polar=options.polar,
         legs=[(one.first, one.end) for one in spans],
     )
     rows = ledger_rows(sailing, spans, losses, stopped=_stopped(structure, sailing.rows))
@@ -270,14 +270,6 @@ def _pictures(log: Complete, structure: Structure, losses: Sequence[Loss]) -> tu
 
 def _metres(one: Loss) -> str:
     return "" if one.metres_lost is None else f"{one.metres_lost:.0f} m"
-
-
-def _targets(sailing: Sailing, polar: FrozenPolar) -> dict[str, Array]:
-    """Return the target speed made good at the wind of each second, for tacks and for gybes."""
-    return {
-        kind: np.maximum(polar.target(sailing.wind_kn, upwind=kind == "tack").made_good_kn, 0.2)
-        for kind in KINDS
-    }
 
 
 def _stopped(structure: Structure, rows: int) -> NDArray[np.bool_]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -11,25 +11,37 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.track.circle import unwind_deg
+from cringle.track.frozen_polar import FrozenPolar
+from cringle.track.loss_possible import Possible
+from cringle.track.loss_recovery import Recovery, Turned, recoveries
 from cringle.track.sailing import Sailing
 from cringle.track.sliding import mean_around
-from cringle.units import knots_to_metres_per_second
+from cringle.units import degrees_to_radians, knots_to_metres_per_second
 
 Array = NDArray[np.float64]
 
 FROM_S: Final = 8
-TO_S: Final = 42
-"""Metres are summed from 8 s before the wind crosses to 42 s after it, or to the next manoeuvre."""
+TO_S: Final = 45
+"""Metres are summed from 8 s before the wind crosses to 45 s after it, or to the next manoeuvre."""
 
-BEFORE_S: Final = (45, 9)
-AFTER_S: Final = (43, 75)
-"""Sailing on is judged by what was sailed 45 to 9 s before and 43 to 75 s after, outside other manoeuvres."""
+BEFORE_S: Final = (45, 8)
+AFTER_S: Final = (25, 75)
+"""Pace and angle before are those 45 to 8 s before the crossing, the angle after that of 25 to 75 s after."""
+
+EXIT_S: Final = (43, 75)
+"""The exit speed is that of 43 to 75 s after the crossing."""
+
+SETTLED_S: Final = 15
+"""From so long after the crossing only the missing pace is lost: turn and overshoot are over [s]."""
+
+FEWEST_SHARE: Final = 0.7
+"""With fewer of the seconds known than this nothing is said of metres."""
 
 LEAST_STEADY_S: Final = 8
 """Fewer seconds than this before, or after, say nothing about sailing on [s]."""
 
 RECOVERED: Final = 0.95
-"""Share of the entry speed at which the boat has recovered."""
+"""Share of the usual pace at which the boat has recovered."""
 
 ENTRY_S: Final = 5
 LONGEST_RECOVERY_S: Final = 45
@@ -56,7 +68,7 @@ class Loss:
     turn_rate_deg_per_s : float or None
         Fastest turn of the course over two seconds.
     recovery_s : float or None
-        From the crossing to 95 % of the entry speed; None when that was not reached.
+        From the crossing to 95 % of the usual pace; None when that was not reached.
     metres_lost : float or None
         To windward (tack) or to leeward (gybe), against sailing on as before and after.
     overshoot_deg : float or None
@@ -66,7 +78,7 @@ class Loss:
     heel_trace_deg : tuple of float or None
         Heel to leeward every 5 s from 10 s before to 40 s after.
     first_row, end_row : int
-        Rows charged to the manoeuvre: from 5 s before the crossing to 95 % of the speed.
+        Rows charged to the manoeuvre: from 5 s before the crossing to 95 % of the pace.
     """
 
     at: datetime
@@ -95,26 +107,33 @@ class _Signals:
 
     speed: Array
     smooth: Array
-    good: dict[str, Array]
     course: Array
     angle: Array
     heel: Array
+    usual: Possible
 
 
 @dataclass(frozen=True)
 class _Room:
-    """The crossing of one manoeuvre and the rows around it that are free of others."""
+    """The crossing of one manoeuvre, its kind, and the rows around it that are free of others."""
 
     row: int
+    kind: str
     first: int
     last: int
+
+    def rows(self, low: int, high: int) -> slice:
+        """Return the free rows between seconds from the crossing."""
+        return slice(
+            min(max(self.row + low, self.first), self.last), min(max(self.row + high, self.first), self.last)
+        )
 
 
 def manoeuvre_losses(
     sailing: Sailing,
     manoeuvres: Sequence[tuple[datetime, str]],
     *,
-    target_kn: Mapping[str, Array] | None = None,
+    polar: FrozenPolar | None = None,
     legs: Sequence[tuple[int, int]] = (),
 ) -> tuple[Loss, ...]:
     """Return what manoeuvres cost.
@@ -125,26 +144,52 @@ def manoeuvre_losses(
         The log.
     manoeuvres : sequence of (datetime, str)
         When the wind crossed and ``tack`` or ``gybe``, in order of time.
-    target_kn : mapping of str to array, optional
-        For each kind the target speed made good at the wind of each second. With it, a gust during the
-        manoeuvre does not count for or against it; without it sailing on is a straight line from before to
-        after.
+    polar : FrozenPolar, optional
+        Of this boat. With it the pace is speed over what she can do at the wind, angle and heel of each
+        second, so that a gust or a helm who bears away during the manoeuvre counts neither for nor against
+        it; without it the pace is the speed.
     legs : sequence of (int, int)
         First row and the one after the last of each leg: sailing before a mark says nothing about sailing
         after it.
+
+    Notes
+    -----
+    Metres lost are those of sailing on less those made good, to windward or leeward: up to `SETTLED_S` after
+    the crossing sailing on is the pace and the angle of before, then of after, at the wind of each second;
+    from then on what is lost is the pace still missing, by the curve of `loss_recovery`.
     """
-    signals = _signals(sailing)
+    usual = Possible(sailing, polar)
+    signals = _signals(sailing, usual)
+    rooms = _rooms(sailing, manoeuvres, legs)
+    pace = usual.pace(sailing)
+    before = [_mean_of(pace[one.rows(-BEFORE_S[0], -BEFORE_S[1])]) for one in rooms]
+    back = recoveries(
+        pace, [Turned(one.row, one.last, pace_before) for one, pace_before in zip(rooms, before, strict=True)]
+    )
+    return tuple(
+        _loss(signals, room, at, _Pace(pace, was, curve))
+        for room, (at, _), was, curve in zip(rooms, manoeuvres, before, back, strict=True)
+    )
+
+
+def _rooms(
+    sailing: Sailing, manoeuvres: Sequence[tuple[datetime, str]], legs: Sequence[tuple[int, int]]
+) -> list[_Room]:
     rows = [sailing.row_of(at) for at, _ in manoeuvres]
     found = []
-    for place, (at, kind) in enumerate(manoeuvres):
+    for place, (_, kind) in enumerate(manoeuvres):
         before = rows[place - 1] + TO_S // 2 if place else 0
         after = rows[place + 1] - ENTRY_S if place + 1 < len(rows) else sailing.rows
         first, last = _leg_of(rows[place], legs, sailing.rows)
-        room = _Room(
-            rows[place], min(max(before, first), rows[place]), max(min(after, last), rows[place] + 1)
+        found.append(
+            _Room(
+                rows[place],
+                kind,
+                min(max(before, first), rows[place]),
+                max(min(after, last), rows[place] + 1),
+            )
         )
-        found.append(_loss(signals, room, (at, kind), (target_kn or {}).get(kind)))
-    return tuple(found)
+    return found
 
 
 def _leg_of(row: int, legs: Sequence[tuple[int, int]], rows: int) -> tuple[int, int]:
@@ -157,39 +202,47 @@ def _leg_of(row: int, legs: Sequence[tuple[int, int]], rows: int) -> tuple[int, 
     return max(ends, default=0), min(starts, default=rows)
 
 
-def _signals(sailing: Sailing) -> _Signals:
-    windward = sailing.to_windward_kn()
+@dataclass(frozen=True)
+class _Pace:
+    """Speed over the possible one, its mean before a turn, and how it came back (None: in another way)."""
+
+    all: Array
+    before: float
+    back: Recovery | None
+
+    def after(self, room: _Room) -> float:
+        """Return the pace that the boat settled to."""
+        if self.back is not None:
+            return self.back.settled
+        return _mean_of(self.all[room.rows(*AFTER_S)])
+
+
+def _signals(sailing: Sailing, usual: Possible) -> _Signals:
     return _Signals(
         speed=sailing.speed_kn,
         smooth=mean_around(sailing.speed_kn, SMOOTH_S),
-        good={"tack": windward, "gybe": -windward},
         course=unwind_deg(sailing.course_deg),
         angle=np.abs(sailing.angle_deg),
         heel=sailing.heel_deg,
+        usual=usual,
     )
 
 
-def _loss(signals: _Signals, room: _Room, which: tuple[datetime, str], target: Array | None) -> Loss:
+def _loss(signals: _Signals, room: _Room, at: datetime, pace: _Pace) -> Loss:
     row = room.row
-    before = slice(max(row - BEFORE_S[0], room.first), max(row - BEFORE_S[1], room.first))
-    after = slice(min(row + AFTER_S[0], room.last), min(row + AFTER_S[1], room.last))
-    entry = _mean(signals.speed[max(row - 20, room.first) : max(row - ENTRY_S, room.first)])
-    _, lowest = _lowest(signals.smooth, row, room)
-    pace = signals.smooth if target is None else mean_around(signals.speed / target, SMOOTH_S)
-    pace_row, _ = _lowest(pace, row, room)
-    usual = _mean(pace[max(row - 30, room.first) : max(row - ENTRY_S, room.first)])
-    end = _recovered(pace, pace_row, usual, room)
-    reached = end < min(row + LONGEST_RECOVERY_S, room.last)
+    before, after = room.rows(-BEFORE_S[0], -BEFORE_S[1]), room.rows(*EXIT_S)
+    end = _end(room, pace)
+    limit = min(row + LONGEST_RECOVERY_S, room.last)
     return Loss(
-        at=which[0],
-        kind=which[1],
-        entry_kn=_known(entry),
-        lowest_kn=_known(lowest),
+        at=at,
+        kind=room.kind,
+        entry_kn=_known(_mean(signals.speed[room.rows(-20, -ENTRY_S)])),
+        lowest_kn=_known(_lowest(signals.smooth, room)[1]),
         exit_kn=_known(_mean(signals.speed[after])),
         turn_rate_deg_per_s=_turn_rate(signals.course, row),
-        recovery_s=float(end - row) if reached else None,
-        metres_lost=_metres(signals.good[which[1]], room, (before, after), target),
-        overshoot_deg=_overshoot(signals.angle, row, after, which[1]),
+        recovery_s=float(end - row) if end < limit else None,
+        metres_lost=_metres(signals, room, pace),
+        overshoot_deg=_overshoot(signals.angle, row, after, room.kind),
         heel_before_deg=_known(_mean(signals.heel[before])),
         heel_after_deg=_known(_mean(signals.heel[row : min(row + 15, room.last)])),
         heel_trace_deg=tuple(_at(signals.heel, row + step) for step in TRACE_S),
@@ -198,37 +251,60 @@ def _loss(signals: _Signals, room: _Room, which: tuple[datetime, str], target: A
     )
 
 
-def _metres(good: Array, room: _Room, steady: tuple[slice, slice], target: Array | None) -> float | None:
+def _end(room: _Room, pace: _Pace) -> int:
+    """Return the first row after the turn at which `RECOVERED` of the usual pace is back, or the limit."""
+    limit = min(room.row + LONGEST_RECOVERY_S, room.last)
+    if pace.back is not None:
+        first = room.row + max(int(np.ceil(pace.back.back_s(RECOVERED))), TURN_S)
+        return min(first, max(limit, room.row))
+    smooth = mean_around(pace.all, SMOOTH_S)
+    first = min(max(_lowest(smooth, room)[0], room.row + TURN_S), limit)
+    usual = pace.before if np.isfinite(pace.before) else pace.after(room)
+    back = np.flatnonzero(smooth[first:limit] >= RECOVERED * usual)
+    return first + int(back[0]) if back.size else max(limit, first)
+
+
+def _metres(signals: _Signals, room: _Room, pace: _Pace) -> float | None:
     """Return metres lost against sailing on; None where the log has too many holes to tell."""
     rows = np.arange(max(room.row - FROM_S, room.first), min(room.row + TO_S, room.last))
-    scale = np.ones(good.size) if target is None else target
-    part = [good[one] / scale[one] for one in steady]
-    part = [np.where(one > 0.0, one, np.nan) for one in part]
-    usual = [_mean(one) if np.isfinite(one).sum() >= LEAST_STEADY_S else np.nan for one in part]
-    known = [one for one in usual if np.isfinite(one)]
-    made = good[rows]
-    if not known or np.isfinite(made).mean() < 0.7:
+    before, after = pace.before, pace.after(room)
+    usual = [one for one in (before, after) if np.isfinite(one)]
+    angles = [
+        _mean_of(signals.angle[part]) for part in (room.rows(-BEFORE_S[0], -BEFORE_S[1]), room.rows(*AFTER_S))
+    ]
+    known = [one for one in angles if np.isfinite(one)]
+    if not usual or not known or np.isfinite(signals.speed[rows]).mean() < FEWEST_SHARE:
         return None
-    first, last = (one if np.isfinite(one) else known[0] for one in usual)
-    share = np.linspace(0.0, 1.0, rows.size)
-    lost = (first + (last - first) * share) * scale[rows] - made
+    late = (rows - room.row >= SETTLED_S) if pace.back is not None else np.zeros(rows.size, dtype=bool)
+    crossed = rows >= room.row
+    was, then = (
+        angles[0] if np.isfinite(angles[0]) else known[0],
+        angles[1] if len(known) == 2 else known[-1],
+    )
+    on_angle = np.where(late, signals.angle[rows], np.where(crossed, then, was))
+    on_heel = np.where(late, signals.heel[rows], _heel_around(signals, room))
+    sign = 1.0 if room.kind == "tack" else -1.0
+    possible = signals.usual.speed_kn(rows, np.nan_to_num(on_angle), on_heel)
+    along = sign * possible * np.cos(degrees_to_radians(on_angle))
+    on_pace = np.where(crossed, usual[-1], usual[0])
+    made = sign * signals.speed[rows] * np.cos(degrees_to_radians(signals.angle[rows]))
+    missing = np.zeros(rows.size) if pace.back is None else pace.back.missing((rows - room.row).astype(float))
+    lost = np.where(late, missing * along, on_pace * along - made)
     return float(knots_to_metres_per_second(float(np.nanmean(lost)) * rows.size))
 
 
-def _lowest(smooth: Array, row: int, room: _Room) -> tuple[int, float]:
-    part = smooth[row : min(row + 20, room.last)]
+def _heel_around(signals: _Signals, room: _Room) -> float:
+    """Return the heel of sailing on: the mean of before and after."""
+    parts = [signals.heel[room.rows(-BEFORE_S[0], -BEFORE_S[1])], signals.heel[room.rows(*AFTER_S)]]
+    return _mean(np.concatenate(parts))
+
+
+def _lowest(smooth: Array, room: _Room) -> tuple[int, float]:
+    part = smooth[room.row : min(room.row + 20, room.last)]
     if not np.isfinite(part).any():
-        return row, float("nan")
+        return room.row, float("nan")
     place = int(np.nanargmin(part))
-    return row + place, float(part[place])
-
-
-def _recovered(smooth: Array, low_row: int, entry: float, room: _Room) -> int:
-    """Return the first row after the turn and the lowest speed with 95 % of the entry speed, or the limit."""
-    limit = min(room.row + LONGEST_RECOVERY_S, room.last)
-    first = min(max(low_row, room.row + TURN_S), limit)
-    back = np.flatnonzero(smooth[first:limit] >= RECOVERED * entry)
-    return first + int(back[0]) if back.size else max(limit, first)
+    return room.row + place, float(part[place])
 
 
 def _turn_rate(course: Array, row: int) -> float | None:
@@ -250,6 +326,12 @@ def _overshoot(angle: Array, row: int, after: slice, kind: str) -> float | None:
 def _at(values: Array, row: int) -> float | None:
     part = values[max(row - 1, 0) : max(row + 2, 0)]
     return _known(_mean(part))
+
+
+def _mean_of(values: Array) -> float:
+    """Return the mean of at least `LEAST_STEADY_S` seconds, else NaN."""
+    known = values[np.isfinite(values)]
+    return float(known.mean()) if known.size >= LEAST_STEADY_S else float("nan")
 
 
 def _mean(values: Array) -> float:
