@@ -1,4 +1,6 @@
 import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.physics.beam_element import Beams, beam_state, element_axes
@@ -81,3 +83,59 @@ def test_pull_is_hooke():
     position = NODES * 1.001
     state = beam_state(beams, length, axes, position, np.tile(np.eye(3), (4, 1, 1)))
     assert_allclose(state.axial_force, 6.0, rtol=1e-9)
+
+
+@given(st.integers(0, 2**31), st.floats(1e-4, 0.08))
+def test_turning_everything_turns_the_forces(seed, size):
+    beams, length, axes = chain()
+    position, rotation = moved(seed, size)
+    turn = rotation_matrix(np.array([0.4, 1.1, -0.8]))
+    before = beam_state(beams, length, axes, position, rotation)
+    after = beam_state(beams, length, axes, position @ turn.T + [1.0, 2.0, 3.0], turn @ rotation)
+    assert_allclose(after.axial_force, before.axial_force, rtol=1e-6, atol=1e-5)
+    turned = np.einsum("ij,mkj->mki", turn, before.force.reshape(-1, 4, 3)).reshape(-1, 12)
+    assert_allclose(after.force, turned, rtol=1e-6, atol=1e-4)
+
+
+@given(st.integers(0, 2**31), st.floats(1e-4, 0.08))
+def test_every_element_is_in_balance_however_it_is_bent(seed, size):
+    beams, length, axes = chain()
+    position, rotation = moved(seed, size)
+    force = beam_state(beams, length, axes, position, rotation).force
+    scale = 1e-9 * max(1.0, float(np.abs(force).max()))
+    assert_allclose(force[:, :3] + force[:, 6:9], 0.0, atol=scale)
+    arm = position[beams.end] - position[beams.start]
+    assert_allclose(force[:, 3:6] + force[:, 9:] + np.cross(arm, force[:, 6:9]), 0.0, atol=10.0 * scale)
+
+
+@given(st.floats(1e-6, 1e-4))
+def test_a_small_end_rotation_meets_the_textbook_beam(angle):
+    """End moments 4EI/L and 2EI/L and shears 6EI/L2 of the fixed beam (any structures text)."""
+    zero = np.array([0])
+    rigid = Beams(
+        zero, zero + 1, np.array([1e6]), np.array([40.0]), np.array([50.0]), np.array([20.0]),
+        np.array([[0.0, 1.0, 0.0]]),
+    )  # fmt: skip
+    nodes = np.array([[0.0, 0.0, 0.0], [2.0, 0.0, 0.0]])
+    length, axes = element_axes(nodes[:1], nodes[1:], rigid.side)
+    rotation = np.stack([rotation_matrix(np.array([0.0, 0.0, angle])), np.eye(3)])
+    force = beam_state(rigid, length, axes, nodes, rotation).force[0]
+    assert_allclose(force[5], 4.0 * 50.0 / 2.0 * angle, rtol=1e-3)
+    assert_allclose(force[11], 2.0 * 50.0 / 2.0 * angle, rtol=1e-3)
+    assert_allclose(force[1], 6.0 * 50.0 / 2.0**2 * angle, rtol=1e-3)
+    assert_allclose(force[7], -force[1], rtol=1e-9)
+
+
+@given(st.floats(-0.01, 0.01))
+def test_twist_is_carried_by_torsion_alone(angle):
+    zero = np.array([0])
+    shaft = Beams(
+        zero, zero + 1, np.array([1e6]), np.array([40.0]), np.array([50.0]), np.array([20.0]),
+        np.array([[0.0, 1.0, 0.0]]),
+    )  # fmt: skip
+    nodes = np.array([[0.0, 0.0, 0.0], [2.0, 0.0, 0.0]])
+    length, axes = element_axes(nodes[:1], nodes[1:], shaft.side)
+    rotation = np.stack([np.eye(3), rotation_matrix(np.array([angle, 0.0, 0.0]))])
+    force = beam_state(shaft, length, axes, nodes, rotation).force[0]
+    assert_allclose(force[9], 20.0 / 2.0 * angle, rtol=1e-3, atol=1e-12)
+    assert_allclose(np.delete(force, [3, 9]), 0.0, atol=1e-6)

@@ -1,5 +1,7 @@
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.errors import InputError
@@ -51,3 +53,64 @@ def test_spar_without_length_is_named():
     build.spar("foot", "top", Section(70e9, 1e-3, 1e-6, 1e-6, 1e-6))
     with pytest.raises(InputError, match="foot has no length"):
         build.build()
+
+
+PLAIN = Section(70e9, 1e-3, 1e-6, 8e-7, 1e-6)
+
+
+@pytest.mark.parametrize("pieces", [1, 2, 7])
+def test_a_spar_in_pieces_runs_straight_from_end_to_end(pieces):
+    build = FrameBuilder()
+    build.ground("foot", (0.0, 0.0, 0.0))
+    build.point("top", (0.3, -0.6, 9.0))
+    names = build.spar("foot", "top", PLAIN, pieces=pieces)
+    frame = build.build()
+    assert names[0] == "foot"
+    assert names[-1] == "top"
+    assert len(names) == pieces + 1 == len(set(names))
+    places = frame.nodes[[frame.names.index(name) for name in names]]
+    assert_allclose(places, np.linspace(0.0, 1.0, pieces + 1)[:, None] * [0.3, -0.6, 9.0], atol=1e-12)
+    assert len(frame.beams.start) == pieces
+
+
+@given(share=st.floats(0.0, 1.0))
+def test_a_taper_lies_between_its_ends(share):
+    tip = Section(60e9, 5e-4, 2e-7, 1e-7, 4e-7)
+    here = PLAIN.blend(tip, share).stiffness()
+    for one, two, found in zip(PLAIN.stiffness(), tip.stiffness(), here, strict=True):
+        assert min(one, two) * (1.0 - 1e-9) <= found <= max(one, two) * (1.0 + 1e-9)
+    assert PLAIN.blend(tip, 0.0).stiffness() == pytest.approx(PLAIN.stiffness())
+    assert PLAIN.blend(tip, 1.0).stiffness() == pytest.approx(tip.stiffness())
+
+
+def test_shear_follows_from_the_modulus_unless_it_is_given():
+    assert PLAIN.stiffness()[3] == pytest.approx(70e9 / 2.6 * 1e-6)
+    assert Section(70e9, 1e-3, 1e-6, 8e-7, 1e-6, 5e9).stiffness()[3] == pytest.approx(5e9 * 1e-6)
+
+
+def test_the_ground_is_held_in_every_direction_and_a_point_where_it_is_asked():
+    build = FrameBuilder()
+    build.ground("foot", (0.0, 0.0, 0.0))
+    build.point("top", (0.0, 0.0, 3.0))
+    build.hold("top", "y")
+    build.hold("top", "turn_z")
+    build.spar("foot", "top", PLAIN)
+    frame = build.build()
+    assert frame.fixed[frame.names.index("foot")].all()
+    assert frame.fixed[frame.names.index("top")].tolist() == [False, True, False, False, False, True]
+
+
+@given(stiffness=st.floats(1e2, 1e6))
+def test_a_spring_gives_way_by_its_stiffness(stiffness):
+    build = FrameBuilder()
+    build.point("foot", (0.0, 0.0, 0.0))
+    build.ground("stem", (3.0, 0.0, 0.0))
+    build.hold("foot", "y", "z", "turn_x", "turn_y", "turn_z")
+    build.spring("foot", "x", stiffness)
+    build.point("free", (0.0, 0.0, 1.0))
+    build.spar("foot", "free", PLAIN)
+    frame = build.build()
+    loads = np.zeros((len(frame.nodes), 6))
+    loads[frame.names.index("free"), 0] = 1.0
+    foot = solve(frame, np.zeros(0), loads).position[frame.names.index("foot"), 0]
+    assert_allclose(foot, 1.0 / stiffness, rtol=1e-4)

@@ -45,3 +45,47 @@ def test_stretched_flat():
 def test_block_load_of_a_straight_line_is_nothing():
     assert rig_loads.block_load(100.0, 0.0) == 0.0
     assert_allclose(rig_loads.block_load(100.0, np.pi), 200.0)
+
+
+COORDINATE = st.floats(-2.0, 2.0)
+
+
+@given(st.tuples(COORDINATE, COORDINATE), st.floats(1.0, 9.0), st.floats(1.0, 1e4))
+def test_a_spreader_carries_what_the_kink_gives(across, height, tension):
+    tip, low, high = (across[0], across[1], height), (0.0, 0.0, 0.0), (0.0, 0.0, height + 3.0)
+    force = rig_loads.spreader_force(tip, low, high, tension)
+    turned = rig_loads.kink(tip, low, high)
+    assert_allclose(np.linalg.norm(force), rig_loads.block_load(tension, turned), rtol=1e-5, atol=1e-4)
+    assert_allclose(rig_loads.kink(tip, high, low), turned, atol=1e-7)
+
+
+@given(st.floats(1e3, 3e4), st.floats(4.0, 12.0), st.floats(0.05, 0.5), st.floats(1.05, 2.0))
+def test_a_wider_shroud_base_loads_the_shroud_less(moment, arm, angle, wider):
+    near, far = (rig_loads.righting_moment_shroud(moment, arm, one) for one in (angle, wider * angle))
+    assert far.shroud < near.shroud
+    assert far.compression < near.compression
+    assert far.side_force == near.side_force
+    assert_allclose(near.side_force * arm, moment)
+
+
+@given(st.floats(1.0, 200.0), st.floats(0.5, 3.0), st.floats(0.02, 0.2))
+def test_the_luff_load_turns_the_sails_pressure_into_pull(pressure, chord, depth):
+    load = rig_loads.luff_load(pressure, chord, depth)
+    slope = np.arctan(4.0 * depth)
+    assert_allclose(2.0 * load * np.sin(slope), pressure * chord, rtol=1e-9)
+
+
+@given(st.floats(0.5, 30.0), st.floats(1.1, 3.0))
+def test_pressure_and_sheet_load_go_with_the_square_of_the_wind(speed, ratio):
+    assert_allclose(rig_loads.wind_pressure(ratio * speed), ratio**2 * rig_loads.wind_pressure(speed))
+    assert_allclose(
+        rig_loads.headsail_sheet_load(13.0, ratio * speed),
+        ratio**2 * rig_loads.headsail_sheet_load(13.0, speed),
+    )
+
+
+@given(st.floats(0.01, 0.5))
+def test_the_length_of_a_parabola_against_the_integral(depth):
+    x = np.linspace(0.0, 1.0, 4001)
+    slope = 4.0 * depth * (1.0 - 2.0 * x)
+    assert_allclose(rig_loads.arc_over_chord(depth), np.trapezoid(np.hypot(1.0, slope), x), rtol=1e-6)
