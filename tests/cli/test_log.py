@@ -133,3 +133,47 @@ def test_every_command_has_help_with_an_example(capsys: pytest.CaptureFixture[st
     text = told(capsys, command, "--help")
     assert "Usage:" in text
     assert "cringle log" in text
+
+
+def days_csv(path: Path) -> Path:
+    """Write a CSV of two evenings, an hour and half an hour long, at anchor in between."""
+    lines = ["time_utc,lat_deg,lon_deg,sog_kn,cog_deg"]
+    for day, minutes in ((16, 60), (17, 30)):
+        for second in range(0, minutes * 60, 5):
+            clock = f"2026-06-{day}T17:{second // 60:02d}:{second % 60:02d}Z"
+            lines.append(f"{clock},{54.0 + 1e-5 * second:.6f},{10.0 + 1e-5 * second:.6f},4.0,30")
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def test_each_day_of_a_file_or_the_one_asked_for(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    log = str(days_csv(tmp_path / "days.csv"))
+    text = told(capsys, "debrief", log, "--out", str(tmp_path / "page.html"))
+    assert text.count("What happened") == 2
+    assert (
+        "The file holds 2 days of sailing. This is 2026-06-16; for the others (2026-06-17) say --day." in text
+    )
+    assert "17 June 2026" in (tmp_path / "page-2026-06-17.html").read_text(encoding="utf-8")
+    assert "16 June 2026" in (tmp_path / "page.html").read_text(encoding="utf-8")
+    both = as_json(capsys, "debrief", log)
+    assert (both["day"], [one["day"] for one in both["other_days"]]) == ("2026-06-16", ["2026-06-17"])
+    one = as_json(capsys, "debrief", log, "--day", "2026-06-17")
+    assert (one["day"], one["days"], one["other_days"]) == ("2026-06-17", both["days"], [])
+    assert status("debrief", log, "--day", "2026-06-20") == 1
+    assert "it has: 2026-06-16, 2026-06-17" in capsys.readouterr().err
+
+
+def test_a_csv_that_counts_seconds_needs_its_start(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, book_folder: Path
+) -> None:
+    log = tmp_path / "counts.csv"
+    rows = [f"{one},{54.0 + 1e-5 * one:.6f},10.0,4.0,0" for one in range(300)]
+    log.write_text("\n".join(["elapsed_s,lat_deg,lon_deg,sog_kn,cog_deg", *rows]) + "\n", encoding="utf-8")
+    assert status("debrief", str(log)) == 1
+    assert "--start-time" in capsys.readouterr().err
+    start = ("--start-time", "2026-06-17T17:30:00")
+    assert as_json(capsys, "debrief", str(log), *start)["start"] == "2026-06-17T17:30:00+00:00"
+    (kept,) = as_json(capsys, "read", str(log), *start, "--book", str(book_folder))["logs"]
+    assert kept["end"] == "2026-06-17T17:34:59+00:00"
+    assert status("debrief", str(log), "--start-time", "soon") == 2
+    assert "is no time" in capsys.readouterr().err

@@ -13,11 +13,13 @@ from cringle.book.entries import NewEntry, number_payload
 from cringle.book.store import Book
 from cringle.errors import CringleError, InputError, LogError
 from cringle.findings import Number, Source
+from cringle.track.correction import Correction
 from cringle.track.debrief_json import as_json
 from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
     debrief_beside,
+    debrief_days,
     debrief_log,
     list_logs,
     read_into_book,
@@ -63,6 +65,53 @@ def test_an_outing_made_later_gets_the_log_when_it_is_read_again(book_folder: Pa
         (kept,) = read_into_book([log], book=book_folder, who="Ines")
         assert kept.outing == "2026-06-17"
     assert entries(book_folder) == 2
+
+
+def two_days(log: Path, tmp_path: Path) -> Path:
+    """Write a file of two evenings: the log, and its first twenty minutes again two days later."""
+    lines = log.read_text(encoding="latin-1").splitlines()
+    again = [line for line in lines if line.startswith("$")][: len(lines) // 2]
+    path = tmp_path / "both.nmea"
+    later = [seal(line.split("*")[0].replace(",170626,", ",190626,")) for line in again]
+    path.write_text("\n".join([*lines, *later]) + "\n", encoding="latin-1")
+    return path
+
+
+def seal(body: str) -> str:
+    total = 0
+    for letter in body[1:]:
+        total ^= ord(letter)
+    return f"{body}*{total:02X}"
+
+
+def test_two_days_in_one_file_are_debriefed_one_by_one(book_folder: Path, log: Path, tmp_path: Path) -> None:
+    both = two_days(log, tmp_path)
+    longest, other = debrief_days(both, book=book_folder)
+    assert (longest.day, other.day) == (date(2026, 6, 17), date(2026, 6, 19))
+    assert longest.days == other.days == (date(2026, 6, 17), date(2026, 6, 19))
+    assert longest.unknown[0].startswith("The file holds 2 days of sailing. This is 2026-06-17")
+    alone = debrief_log(log, book=book_folder)
+    assert (longest.tacks, longest.gybes) == (alone.tacks, alone.gybes)
+    assert longest.race is not None
+    assert alone.race is not None
+    assert longest.race.ledger == alone.race.ledger
+    wishes = DebriefWishes(day=date(2026, 6, 19))
+    (asked,) = debrief_days(both, book=book_folder, wishes=wishes)
+    assert as_json(asked) == as_json(other) == as_json(debrief_log(both, book=book_folder, wishes=wishes))
+    assert asked.tacks is not None
+    assert 0 < asked.tacks < alone.tacks  # type: ignore[operator]  # the log has wind
+    with pytest.raises(InputError, match="no sailing on 2026-06-18"):
+        debrief_log(both, book=book_folder, wishes=DebriefWishes(day=date(2026, 6, 18)))
+
+
+def test_a_correction_belongs_to_its_day(log: Path, tmp_path: Path) -> None:
+    both = two_days(log, tmp_path)
+    first, second = debrief_days(both)
+    assert first.manoeuvres is not None
+    said = (Correction("tack", "remove", first.manoeuvres[0].at),)
+    first, second = debrief_days(both, wishes=DebriefWishes(corrections=said))
+    assert (first.corrections, first.missed) == (said, ())
+    assert (second.corrections, second.missed) == ((), ())
 
 
 def test_a_bad_log_keeps_nothing(book_folder: Path, tmp_path: Path) -> None:
@@ -172,12 +221,12 @@ def test_the_books_heel_targets_make_bands_for_the_wind_of_the_day(book_folder: 
 def test_where_the_book_has_no_target_the_polars_stands_in(
     book_folder: Path, log: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from cringle.workflows import logs
+    from cringle.workflows import logs_told
 
     def refuse(*_: object) -> None:
         raise CringleError("no table")
 
-    monkeypatch.setattr(logs, "tonight", refuse)
+    monkeypatch.setattr(logs_told, "tonight", refuse)
     found = debrief_log(log, book=book_folder)
     assert found.heel is not None
     bands = [part.band for part in found.heel.by_point_of_sail.values() if part and part.band]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -31,11 +32,12 @@ from cringle.track.options import ReadOptions
 from cringle.workflows.logs import (
     DebriefWishes,
     debrief_beside,
-    debrief_log,
+    debrief_days,
     list_logs,
     read_into_book,
     write_report,
     write_report_pdf,
+    write_reports,
 )
 from cringle.workflows.logs_race import RaceWishes
 
@@ -47,6 +49,13 @@ app = typer.Typer(
 
 DateOption = Annotated[
     str | None, typer.Option("--date", help="Day (UTC) of a log that holds no date, YYYY-MM-DD.")
+]
+StartTimeOption = Annotated[
+    str | None,
+    typer.Option(
+        "--start-time",
+        help="When a CSV that counts elapsed_s began, UTC unless it says: 2026-06-17T17:30:00.",
+    ),
 ]
 ColumnOption = Annotated[
     list[str] | None,
@@ -90,6 +99,7 @@ def read_options(
 def read(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
     files: Annotated[list[Path], typer.Argument(help="NMEA 0183, GPX or CSV.")],
     date: DateOption = None,
+    start_time: StartTimeOption = None,
     column: ColumnOption = None,
     csv_zone: CsvZoneOption = None,
     shift_weeks: WeeksOption = 0,
@@ -108,6 +118,7 @@ def read(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
         accept_no_checksum=accept_no_checksum,
         wind_height=wind_height,
     )
+    options = replace(options, start=start_of(start_time))
     with watched("reading") as progress:
         kept = read_into_book(files, book=find_book(book), who=who, options=options, progress=progress)
     if as_json:
@@ -134,7 +145,12 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     log: Annotated[Path, typer.Argument(help="A file; or, with --book, the name of a log kept there.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write the report as one HTML file.")] = None,
     pdf: PdfOption = None,
+    day: Annotated[
+        str | None,
+        typer.Option("--day", help="Local date, of a log that holds several days.", show_default="all"),
+    ] = None,
     date: DateOption = None,
+    start_time: StartTimeOption = None,
     heel: Annotated[Path | None, typer.Option("--heel", help="Heel record (CSV) to merge by time.")] = None,
     heel_offset: Annotated[
         float, typer.Option("--heel-offset", help="Seconds to add to the heel record's clock.")
@@ -180,21 +196,32 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         accept_no_checksum=accept_no_checksum,
         wind_height=wind_height,
     )
+    options = replace(options, start=start_of(start_time))
     race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea)
-    wishes = DebriefWishes(options, heel, heel_offset, _targets(heel_target), time_zone, boat, race)
+    wishes = DebriefWishes(
+        options,
+        heel,
+        heel_offset,
+        _targets(heel_target),
+        time_zone,
+        boat,
+        race,
+        day=None if day is None else _day(day),
+    )
     folder = book_for(log, book)
     with watched("reading") as progress:
-        found = debrief_log(log, book=folder, wishes=wishes, progress=progress)
+        found = debrief_days(log, book=folder, wishes=wishes, progress=progress)
     if out is not None:
-        write_report(found, out)
+        write_reports(found, out, write_report)
     if pdf is not None:
-        write_report_pdf(found, pdf)
+        write_reports(found, pdf, write_report_pdf)
     if as_json:
-        emit_json(debrief_json(found))
+        emit_json({**debrief_json(found[0]), "other_days": [debrief_json(one) for one in found[1:]]})
         return
-    show_debrief(found, console(), out)
+    for one in found:
+        show_debrief(one, console(), out)
     if noted is not None:
-        show_beside(found, debrief_beside(found, noted), console())
+        show_beside(found[0], debrief_beside(found[0], noted), console())
 
 
 def _day(text: str) -> date:
@@ -202,6 +229,23 @@ def _day(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError as error:
         raise typer.BadParameter(f"{text!r} is no date; accepted: 2026-06-17") from error
+
+
+def start_of(text: str | None) -> datetime | None:
+    """Return when a CSV that counts seconds began; UTC where no zone is said.
+
+    Raises
+    ------
+    typer.BadParameter
+        It is no time.
+    """
+    if text is None:
+        return None
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise typer.BadParameter(f"{text!r} is no time; accepted: 2026-06-17T17:30:00Z") from error
+    return at if at.tzinfo else at.replace(tzinfo=UTC)
 
 
 def _pair(text: str) -> tuple[str, str]:

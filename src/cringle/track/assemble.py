@@ -22,7 +22,8 @@ Key = tuple[str, str]
 """Channel and source: ``("heading", "HDG")``."""
 
 SHORTEST_GAP_S: Final = 5.0
-"""A pause between fixes is a gap when longer than this and than five usual steps [s]."""
+GAP_STEPS: Final = 5.0
+"""A pause between fixes is a gap when longer than `SHORTEST_GAP_S` [s] and than five usual steps."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class Account:
         steps = np.diff(joined)
         if not self.usual_step_us and len(steps):
             self.usual_step_us = float(np.median(steps))
-        limit = max(SHORTEST_GAP_S * MICROSECONDS_PER_SECOND, 5.0 * self.usual_step_us)
+        limit = max(SHORTEST_GAP_S * MICROSECONDS_PER_SECOND, GAP_STEPS * self.usual_step_us)
         for place in np.flatnonzero(steps > limit):
             self.gap_count += 1
             if len(self.gaps) < GAPS_LISTED:

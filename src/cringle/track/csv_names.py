@@ -161,7 +161,7 @@ TIMES: Final[dict[str, str]] = {
 """Header of a time column to how it is read."""
 
 TIME_CHOICES: Final = (
-    "time_utc (ISO 8601), time_local (with --csv-zone), epoch_s, epoch_ms, elapsed_s (with its start)"
+    "time_utc (ISO 8601), time_local (with --csv-zone), epoch_s, epoch_ms, elapsed_s (with --start-time)"
 )
 
 UNCLEAR: Final[dict[str, tuple[str, ...]]] = {

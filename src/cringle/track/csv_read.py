@@ -238,7 +238,7 @@ class CsvPass:
         if start is None or start.tzinfo is None:
             raise InputError(
                 "the CSV counts from its start, and when that was is not known",
-                next_step="write its times as time_utc or epoch_s, or say when it started (option start)",
+                next_step="write its times as time_utc or epoch_s, or say when it started with --start-time",
             )
         return int(start.timestamp() * 1e6)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 import numpy as np
@@ -122,6 +122,10 @@ class Debrief:
         What a person corrected and this debrief follows.
     missed : tuple of Missed
         Corrections that fit nothing in this log.
+    day : date or None
+        Local date of the sailing; None where nobody cut the log into days.
+    days : tuple of date
+        All days in the file.
     """
 
     log: LogFacts
@@ -144,6 +148,8 @@ class Debrief:
     race: Race | None = None
     corrections: tuple[Correction, ...] = ()
     missed: tuple[Missed, ...] = ()
+    day: date | None = None
+    days: tuple[date, ...] = ()
 
     @property
     def duration_s(self) -> float:

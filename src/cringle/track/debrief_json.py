@@ -28,6 +28,8 @@ def as_json(found: Debrief) -> dict[str, Any]:
         "date_source": log.date_source,
         "start": found.start.isoformat(),
         "end": found.end.isoformat(),
+        "day": None if found.day is None else found.day.isoformat(),
+        "days": [one.isoformat() for one in found.days],
         "duration_s": found.duration_s,
         "time_zone": found.time_zone,
         "rows": log.rows,

@@ -5,22 +5,19 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any, Final
-from zoneinfo import ZoneInfo
 
-from cringle.boat.read import read_book_files
 from cringle.book.entries import Entry, NewEntry
 from cringle.book.names import LOGS_NAME
 from cringle.book.outings import Outing
-from cringle.errors import CringleError, InputError
+from cringle.errors import InputError
 from cringle.output import report, report_pdf
-from cringle.settings.records import TonightRequest
 from cringle.track.chunks import Progress, Source, no_progress
 from cringle.track.correction import Correction
+from cringle.track.days import SailingDay, chosen_day, day_sentence, days_of, only_day
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
-from cringle.track.heel import POINTS_OF_SAIL, HeelBand
 from cringle.track.known import Pair, beside, read_noted
 from cringle.track.merge import merge_heel
 from cringle.track.options import ReadOptions
@@ -30,11 +27,11 @@ from cringle.track.structure_mixed import refuse_mixed
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.corrections_kept import corrections_in_force
 from cringle.workflows.logs_race import RaceWishes, against, race_options, said_or_beside
+from cringle.workflows.logs_told import debrief_options
 from cringle.workflows.outing import all_outings
-from cringle.workflows.tonight import tonight
 
-HEEL_TOLERANCE_DEG: Final = 2.0
-"""Heel within this of the target counts as in the band [deg]."""
+AROUND: Final = timedelta(seconds=60)
+"""A correction belongs to a day of the log that holds its time, give or take so much."""
 
 SHORTEST_KEY: Final = 6
 """So many characters of a log's key may stand for its name."""
@@ -62,6 +59,8 @@ class DebriefWishes:
         Wind, stream, baseline, and what people felt.
     corrections : tuple of Correction
         What a person corrects besides what the book holds.
+    day : date or None
+        Local date, of a log that holds several days; None takes the longest.
     """
 
     options: ReadOptions = field(default_factory=ReadOptions)
@@ -72,6 +71,7 @@ class DebriefWishes:
     boat: str | None = None
     race: RaceWishes = field(default_factory=RaceWishes)
     corrections: tuple[Correction, ...] = ()
+    day: date | None = None
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def debrief_log(
     wishes: DebriefWishes | None = None,
     progress: Progress = no_progress,
 ) -> Debrief:
-    """Return the first debrief of a log.
+    """Return the first debrief of a log; of its longest day, where it holds several and none was asked for.
 
     Parameters
     ----------
@@ -124,24 +124,72 @@ def debrief_log(
     Raises
     ------
     LogError, InputError
-        The log cannot be read, has no date, or is not known; the message says what to do.
+        The log cannot be read, has no date or not that day, or is not known; the message says what to do.
     BookError
         The book cannot be read.
     """
-    wanted = wishes or DebriefWishes()
+    opened = _opened(log, book, wishes or DebriefWishes(), progress)
+    return opened.debrief(chosen_day(opened.days, opened.day))
+
+
+def debrief_days(
+    log: Path,
+    *,
+    book: Path | None = None,
+    wishes: DebriefWishes | None = None,
+    progress: Progress = no_progress,
+) -> list[Debrief]:
+    """Return the debrief of each day in a log, the longest first; of the day asked for alone.
+
+    Parameters, errors: as `debrief_log`.
+    """
+    opened = _opened(log, book, wishes or DebriefWishes(), progress)
+    first = chosen_day(opened.days, opened.day)
+    others = [] if opened.day is not None else [one for one in opened.days if one is not first]
+    return [opened.debrief(one) for one in (first, *others)]
+
+
+@dataclass(frozen=True)
+class _Opened:
+    """A log that was read, its days, and what is known of it besides."""
+
+    track: TrackLog
+    name: str
+    days: tuple[SailingDay, ...]
+    day: date | None
+    options: DebriefOptions
+    corrections: tuple[Correction, ...]
+
+    def debrief(self, one: SailingDay) -> Debrief:
+        """Return the debrief of one of its days."""
+        several = len(self.days) > 1
+        track = only_day(self.track, one) if several else self.track
+        said = tuple(
+            each
+            for each in self.corrections
+            if not several or one.start - AROUND <= each.at <= one.end + AROUND
+        )
+        race = None if self.options.race is None else replace(self.options.race, corrections=said)
+        found = debrief(track, name=self.name, options=replace(self.options, race=race))
+        told = day_sentence(self.days, one)
+        days = tuple(each.day for each in self.days)
+        return replace(found, day=one.day, days=days, unknown=(*((told,) if told else ()), *found.unknown))
+
+
+def _opened(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progress) -> _Opened:
     track, name = _read(log, book, wanted, progress)
     refuse_mixed(track.track, name)
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
-    options = _debrief_options(book, wanted)
+    options = debrief_options(book, wanted.heel_targets_deg, time_zone=wanted.time_zone, boat=wanted.boat)
     race = race_options(book, said_or_beside(wanted.race, log), targets_deg=wanted.heel_targets_deg)
     if wanted.race.against is not None:
         other, _ = _read(wanted.race.against, book, wanted, no_progress)
         theirs = corrections_in_force(book, other.report.sha256)
         race = against(replace(race, corrections=theirs), other, wanted.race.against)
     said = (*corrections_in_force(book, track.report.sha256), *wanted.corrections)
-    race = replace(race, corrections=said)
-    return debrief(track, name=name, options=replace(options, race=race))
+    days = days_of(track.track, options.time_zone)
+    return _Opened(track, name, days, wanted.day, replace(options, race=race), said)
 
 
 def debrief_beside(found: Debrief, noted: Path) -> list[Pair]:
@@ -163,6 +211,22 @@ def write_report(found: Debrief, path: Path) -> None:
 def write_report_pdf(found: Debrief, path: Path) -> None:
     """Write the debrief as a PDF, whole or not at all."""
     report_pdf.write_report_pdf(found, path)
+
+
+def write_reports(found: Sequence[Debrief], path: Path, write: Callable[[Debrief, Path], None]) -> None:
+    """Write one report for each day of a log; the days after the first get their date in the name.
+
+    Parameters
+    ----------
+    found : sequence of Debrief
+        From `debrief_days`.
+    path : Path
+        Of the first.
+    write : callable
+        `write_report` or `write_report_pdf`.
+    """
+    for place, one in enumerate(found):
+        write(one, path.with_stem(f"{path.stem}-{one.day}") if place else path)
 
 
 def read_into_book(
@@ -297,56 +361,3 @@ def _stored_named(book: Path, name: str) -> StoredLog:
         f"{name}: no such file, and no log of that name in the book; it has: {known}",
         next_step="check the name, or run: cringle log list",
     )
-
-
-def _debrief_options(book: Path | None, wanted: DebriefWishes) -> DebriefOptions:
-    given = {_point(point): _band(target, "given") for point, target in wanted.heel_targets_deg.items()}
-    if book is None:
-        zone = _zone(wanted.time_zone or "UTC")
-        return DebriefOptions(lambda _: given, zone, wanted.boat)
-    boat = read_book_files(book).boat_file.boat
-    zone = _zone(wanted.time_zone or boat.time_zone)
-    return DebriefOptions(_bands_of(book, given), zone, wanted.boat or boat.name)
-
-
-def _point(name: str) -> str:
-    if name not in POINTS_OF_SAIL:
-        raise InputError(
-            f"no point of sail {name!r}; accepted: {', '.join(POINTS_OF_SAIL)}", next_step="use one of these"
-        )
-    return name
-
-
-def _zone(name: str) -> str:
-    try:
-        ZoneInfo(name)
-    except (KeyError, ValueError, OSError) as error:
-        raise InputError(
-            f"no time zone {name!r}", next_step="use an IANA name such as Europe/London or UTC"
-        ) from error
-    return name
-
-
-def _band(target_deg: float, source: str) -> HeelBand:
-    return HeelBand(target_deg - HEEL_TOLERANCE_DEG, target_deg + HEEL_TOLERANCE_DEG, source)
-
-
-def _bands_of(book: Path, given: Mapping[str, HeelBand]) -> Callable[[float | None], Mapping[str, HeelBand]]:
-    """Return how the book's heel targets for a wind become bands; what was given goes before them."""
-
-    def bands(wind_kn: float | None) -> Mapping[str, HeelBand]:
-        if wind_kn is None:
-            return given
-        try:
-            numbers = tonight(book, TonightRequest(wind_kn=round(wind_kn, 1)))
-        except CringleError:
-            return given
-        targets = {"upwind": numbers.heel_up, "downwind": numbers.heel_down}
-        found = {
-            point: _band(target.value, str(target.source))
-            for point, target in targets.items()
-            if target is not None
-        }
-        return {**found, **given}
-
-    return bands
