@@ -22,6 +22,7 @@ COACH = {
     ("POST", "/api/access/codes"),
     ("POST", "/api/access/out"),
     ("PUT", "/api/work-list"),
+    ("POST", "/api/uploads/{kind}"),
 }
 
 

@@ -57,6 +57,8 @@ def _run(operation: Any, client: TestClient) -> None:
         told = case.as_transport_kwargs(base_url=str(client.base_url))
         told = {key: value for key, value in told.items() if key != "cookies"}
         told["files"] = [(name, _sendable(value)) for name, value in told.get("files") or []] or None
+        if isinstance(told.get("data"), bytes):
+            told["content"] = told.pop("data")
         headers = {**client.headers, **told.pop("headers", {})}
         headers["X-Cringle-Token"] = client.headers.get("X-Cringle-Token", "")
         answer = client.request(**told, headers=headers)

@@ -14,6 +14,7 @@ from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
 from cringle.web.api import session as session_api
+from cringle.web.api import uploads as uploads_api
 from cringle.web.api import work_list as work_list_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
@@ -32,6 +33,7 @@ ROUTERS = (
     paper_api.router,
     book_api.router,
     work_list_api.router,
+    uploads_api.router,
     plain_pages.router,
     tonight_pages.router,
     numbers_pages.router,
@@ -55,6 +57,7 @@ def create_app(settings: WebSettings) -> FastAPI:
         await site.live.start()
         yield
         await site.live.stop()
+        site.workers.close()
         site.served.close()
 
     app = FastAPI(

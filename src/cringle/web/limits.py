@@ -16,7 +16,14 @@ MOST_PER_ADDRESS, MOST_TOGETHER = 5, 30
 
 MOST_ADDRESSES: Final = 1000
 MOST_BODY_BYTES: Final = 1_000_000
-UPLOAD_PATHS: Final = {"/api/book/import": 64_000_000, "/api/pocket": 2_100_000}
+UPLOAD_PATHS: Final = {
+    "/api/book/import": 64_000_000,
+    "/api/pocket": 2_100_000,
+    "/api/uploads/pocket": 2_100_000,
+    "/api/uploads/history": 64_000_000,
+    "/api/uploads/recording": 64_000_000,
+    "/api/uploads/log": 256_000_000,
+}
 """Longest body by path [bytes]; every other one takes `MOST_BODY_BYTES`."""
 
 

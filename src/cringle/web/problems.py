@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 
 from cringle.errors import BookError, BookFileError, ConflictError, CringleError
 from cringle.web.render import error_page
+from cringle.web.workers import WorkError
 
 
 class FieldProblem(BaseModel):
@@ -94,6 +95,7 @@ def install(app: FastAPI) -> None:
     """Answer every error as a page or as JSON."""
     app.add_exception_handler(CringleError, _known)
     app.add_exception_handler(ProblemError, _told)
+    app.add_exception_handler(WorkError, _beside)
     app.add_exception_handler(RequestValidationError, _fields)
     app.add_exception_handler(HTTPException, _http)
 
@@ -110,6 +112,12 @@ async def _told(request: Request, error: Exception) -> Response:
         return RedirectResponse("/join", status_code=303)
     headers = {} if error.wait_s is None else {"retry-after": str(error.wait_s)}
     return _answer(request, error.status, error.problem, headers)
+
+
+async def _beside(request: Request, error: Exception) -> Response:
+    if not isinstance(error, WorkError):
+        raise error
+    return _answer(request, error.status, Problem.model_validate(error.problem))
 
 
 async def _fields(request: Request, error: Exception) -> Response:

@@ -11,6 +11,7 @@ from starlette.requests import HTTPConnection
 from cringle.web.limits import JoinLimit
 from cringle.web.live import LiveHub
 from cringle.web.sessions import Sessions
+from cringle.web.workers import Workers
 from cringle.workflows.access import load_access
 from cringle.workflows.served import Served
 
@@ -54,6 +55,7 @@ class Site:
     sessions: Sessions
     live: LiveHub
     join_limit: JoinLimit = field(default_factory=JoinLimit)
+    workers: Workers = field(default_factory=Workers)
 
     @classmethod
     def of(cls, settings: WebSettings) -> Site:

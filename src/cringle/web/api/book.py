@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any, Final, Literal
 
@@ -10,15 +12,17 @@ from fastapi import APIRouter, Query, UploadFile
 from fastapi.responses import HTMLResponse, Response
 from pydantic import BaseModel, Field
 
-from cringle.errors import InputError
 from cringle.web.api.paper import request_or_shared
 from cringle.web.asked import Name, TonightAsked
 from cringle.web.guards import Coach, CoachChange, CrewChange, Reader, SiteHere
 from cringle.web.problems import answers
+from cringle.web.site import Site
+from cringle.web.uploads import plain_name
 from cringle.workflows.access import load_access, put_out, renew_codes
-from cringle.workflows.book import back_up, check_book, export_history, import_history, report_as_json
+from cringle.workflows.book import back_up, check_book, export_history, report_as_json
+from cringle.workflows.errands import Errand
 from cringle.workflows.history import Wanted, batch_as_json, show_history
-from cringle.workflows.pocket import MOST_BYTES, is_pocket, pocket_page, take_in_pocket
+from cringle.workflows.pocket import pocket_page
 
 router = APIRouter(prefix="/api", tags=["book"])
 Answer = dict[int | str, dict[str, Any]]
@@ -63,41 +67,28 @@ class Taken(BaseModel):
     words: str
 
 
-@router.post("/pocket", responses=answers(401, 403))
+@router.post("/pocket", responses=answers(401, 403, 429))
 def pocket_in(file: UploadFile, site: SiteHere, visitor: CrewChange) -> Taken:
     """Take in what a pocket page gave out; a second time changes nothing."""
-    data = file.file.read(MOST_BYTES + 1)
-    done = take_in_pocket(site.settings.folder, data, who=visitor.name)
-    return Taken(
-        taken=done.taken,
-        already_there=done.already_there,
-        words=f"{done.taken} notes taken in, {done.already_there} were there already",
-    )
+    return _taken_in(site, file, Errand("pocket", site.settings.folder, visitor.name))
 
 
-@router.post("/book/import", responses=answers(401, 403, 409))
+@router.post("/book/import", responses=answers(401, 403, 409, 429))
 def import_file(
     file: UploadFile, site: SiteHere, visitor: CoachChange, prefer: Literal["ours", "theirs"] | None = None
 ) -> Taken:
     """Take in the history of another copy, or what a pocket page gave out."""
-    head = file.file.read(MOST_BYTES + 1)
-    if is_pocket(head):
-        done = take_in_pocket(site.settings.folder, head, who=visitor.name)
-        return Taken(taken=done.taken, already_there=done.already_there, words=f"{done.taken} notes taken in")
-    if not head.lstrip().startswith(b"{"):
-        raise InputError(
-            "this is no history of a book", next_step="give what `cringle book export` or a pocket page wrote"
-        )
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "history.jsonl"
-        with path.open("wb") as stream:
-            stream.write(head)
-            while block := file.file.read(1 << 20):
-                stream.write(block)
-        report = import_history(site.settings.folder, path, who=visitor.name, prefer=prefer)
-    return Taken(
-        taken=report.added, already_there=report.already_there, words=f"{report.added} entries taken in"
+    return _taken_in(
+        site, file, Errand("history", site.settings.folder, visitor.name, asked={"prefer": prefer})
     )
+
+
+def _taken_in(site: Site, file: UploadFile, errand: Errand) -> Taken:
+    """Have a file parsed beside the server, and wait for it."""
+    path = Path(tempfile.mkdtemp(prefix="cringle-sent-")) / plain_name(file.filename or "sent")
+    with path.open("wb") as stream:
+        shutil.copyfileobj(file.file, stream)
+    return Taken.model_validate(site.workers.run(replace(errand, path=path)))
 
 
 @router.get("/history", responses=answers(401, 403))

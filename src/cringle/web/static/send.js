@@ -1,14 +1,18 @@
 // Send a change with the session's token; say what went wrong beside the field; ask when two people differ.
-let token = null;
+let known = null;
 
 async function fetchToken() {
   const answer = await fetch("/api/session");
-  token = (await answer.json()).token;
+  known = (await answer.json()).token;
+}
+
+export async function token() {
+  if (!known) await fetchToken();
+  return known ?? "";
 }
 
 async function once(method, path, data) {
-  if (!token) await fetchToken();
-  const headers = { "X-Cringle-Token": token ?? "" };
+  const headers = { "X-Cringle-Token": await token() };
   let body = data;
   if (!(data instanceof FormData)) {
     headers["Content-Type"] = "application/json";
@@ -22,7 +26,7 @@ export async function send(method, path, data) {
   try {
     answer = await once(method, path, data);
     if (answer.status === 403) {
-      token = null;
+      known = null;
       answer = await once(method, path, data);
     }
   } catch {
