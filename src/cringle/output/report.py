@@ -50,9 +50,12 @@ def write_report(found: Debrief, path: Path) -> None:
 
 def report_html(found: Debrief) -> str:
     """Return the whole page. Everything that comes from the log is escaped."""
-    title = f"Debrief of {found.log.name}"
+    return page_html(f"Debrief of {found.log.name}", report_head(found) + report_body(found))
+
+
+def report_body(found: Debrief) -> str:
+    """Return everything below the heading, in the order of a debrief; the page adds the parts' style."""
     body = (
-        _head(found),
         _section("What the data cannot tell", _sentences(found.unknown or _nothing_missing())),
         *race_sections(found.race),
         _section("What happened", _sentences(what_happened(found))),
@@ -61,7 +64,7 @@ def report_html(found: Debrief) -> str:
         _turns_table(found) if found.manoeuvres is None else _manoeuvre_table(found),
         _file(found),
     )
-    return page_html(title, "".join(body))
+    return "".join(body)
 
 
 def page_html(title: str, body: str) -> str:
@@ -85,14 +88,21 @@ def page_html(title: str, body: str) -> str:
 
 def _style() -> str:
     sheet = files("cringle.output").joinpath("report.css").read_text(encoding="utf-8")
-    return sheet.replace("LIGHT", css_variables(LIGHT), 1).replace("DARK", css_variables(DARK), 1)
+    themed = sheet.replace("LIGHT", css_variables(LIGHT), 1).replace("DARK", css_variables(DARK), 1)
+    return themed + parts_style()
+
+
+def parts_style() -> str:
+    """Return the style of the parts: pictures, tables, lists; a page of its own adds its frame."""
+    return files("cringle.output").joinpath("report_parts.css").read_text(encoding="utf-8")
 
 
 def _nothing_missing() -> tuple[str, ...]:
     return ("Everything this page shows was measured; nothing had to be worked out.",)
 
 
-def _head(found: Debrief) -> str:
+def report_head(found: Debrief) -> str:
+    """Return the heading: the boat, the day and the log."""
     zone = "UTC" if found.time_zone == "UTC" else f"{found.time_zone} time"
     start, end = (clock(at, found.time_zone, seconds=False) for at in (found.start, found.end))
     when = f"{day(found.start, found.time_zone)}, {start} to {end} ({zone})"

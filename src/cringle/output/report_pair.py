@@ -78,14 +78,17 @@ def _turns(found: Pair) -> list[str]:
 def pair_html(found: Pair) -> str:
     """Return the whole page. Every name is escaped."""
     title = f"{found.first} and {found.second}"
+    return page_html(title, f"<header><h1>{html_text(title)}</h1></header>{pair_body(found)}")
+
+
+def pair_body(found: Pair) -> str:
+    """Return everything below the heading, for a page that has the report's style."""
     said = "".join(f"<li>{html_text(one)}</li>" for one in pair_sentences(found))
-    body = (
-        f"<header><h1>{html_text(title)}</h1></header>"
+    return (
         f"<section><h2>Side by side</h2><ul>{said}</ul>"
         f"<figure>{gain_svg(found)}<figcaption>Each bar is half a minute on one leg and tack: up is a gain of"
         f" {html_text(found.first)}. Hollow bars are runs.</figcaption></figure></section>"
     )
-    return page_html(title, body)
 
 
 def gain_svg(found: Pair) -> str:

@@ -6,11 +6,12 @@ An errand is plain values both ways; each kind calls one workflow.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
 from cringle.errors import InputError
+from cringle.output.sheet import Sheet
 from cringle.track.chunks import Progress, no_progress
 
 Json = dict[str, Any]
@@ -123,6 +124,78 @@ def _history(errand: Errand, progress: Progress) -> Json:
     return {"taken": report.added, "already_there": report.already_there, "words": words}
 
 
+def _debrief(errand: Errand, _progress: Progress) -> Json:
+    """Debrief a kept log; that its outing's crew has seen it is kept, so that no guess comes after."""
+    from cringle.output.report import report_body, report_head
+    from cringle.track.debrief_json import as_json
+    from cringle.workflows.home import HomeAsked, debrief_of_day, guess_seen, home
+    from cringle.workflows.logs import DebriefWishes, debrief_log
+    from cringle.workflows.logs_race import RaceWishes
+    from cringle.workflows.outing import show_outing
+
+    key, baseline = str(errand.asked["log"]), str(errand.asked.get("baseline") or "model")
+    outing = errand.asked.get("outing")
+    notes: tuple[str, ...] = ()
+    if outing is None:
+        wishes = DebriefWishes(race=RaceWishes(baseline=baseline))
+        found = debrief_log(Path(key), book=errand.folder, wishes=wishes)
+    else:
+        found, notes = debrief_of_day(
+            errand.folder, show_outing(errand.folder, outing), key, baseline=baseline
+        )
+        if not guess_seen(errand.folder, outing).revealed:
+            home(errand.folder, HomeAsked(outing, baseline, no_guess=True), who=errand.who)
+    return {
+        "debrief": as_json(found),
+        "notes": list(notes),
+        "head": report_head(found),
+        "body": report_body(found),
+    }
+
+
+def _correct(errand: Errand, _progress: Progress) -> Json:
+    from cringle.workflows.corrections import Asked, correct_log
+
+    asked = [Asked(**one) for one in errand.asked["corrections"]]
+    kept = correct_log(
+        errand.folder, Path(errand.asked["log"]), asked, who=errand.who, why=errand.asked.get("why") or ""
+    )
+    return {"corrections": [one.to_json() for one in kept]}
+
+
+def _pair(errand: Errand, progress: Progress) -> Json:
+    from cringle.output.report_pair import pair_body, pair_sentences
+    from cringle.track.debrief_json import rounded
+    from cringle.workflows.pair import compare_logs
+
+    first, second = (Path(str(errand.asked[name])) for name in ("first", "second"))
+    found = compare_logs((first, second), book=errand.folder, progress=progress)
+    return {
+        "pair": rounded(found.to_json()),
+        "sentences": pair_sentences(found),
+        "body": pair_body(found),
+    }
+
+
+def _home(errand: Errand, _progress: Progress) -> Json:
+    from cringle.workflows.home import HomeAsked, home
+    from cringle.workflows.home_sheet import home_json, home_sheet
+
+    asked = HomeAsked(
+        errand.asked.get("outing"),
+        str(errand.asked.get("baseline") or "model"),
+        no_guess=bool(errand.asked.get("no_guess")),
+    )
+    found = home(errand.folder, asked, who=errand.who)
+    return {"home": home_json(found), "sheet": sheet_json(home_sheet(errand.folder, found))}
+
+
+def sheet_json(sheet: Sheet) -> Json:
+    """Return a page of words and tables as plain values, its empty sections left out."""
+    told = asdict(replace(sheet, sections=sheet.filled))
+    return {"schema": 1, **told}
+
+
 def _head(path: Path) -> bytes:
     """Return as much of a file as a pocket page can be, and one byte more where there is more."""
     from cringle.workflows.pocket import MOST_BYTES
@@ -135,5 +208,9 @@ KINDS: Final[Mapping[str, Callable[[Errand, Progress], Json]]] = {
     "log": _log,
     "pocket": _pocket,
     "history": _history,
+    "debrief": _debrief,
+    "correct": _correct,
+    "pair": _pair,
+    "home": _home,
 }
 """Kind of errand to what does it."""

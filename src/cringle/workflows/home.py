@@ -198,20 +198,59 @@ def _debrief_of(folder: Path, day: Outing, wanted: HomeAsked) -> tuple[Debrief |
     logs = sorted((one for one in list_logs(folder) if one.sha256 in own), key=lambda one: -one.rows)
     if not logs:
         return None, (f"There is no log of {day.id}: nothing was measured, so nothing is said of losses.",)
-    notes = []
-    if len(logs) > 1:
-        notes.append(f"{len(logs)} logs of the day: the longest, {logs[0].name}, is taken.")
-    key, race = Path(logs[0].sha256), RaceWishes(baseline=wanted.baseline, sea=_sea(day))
+    longest = f"{len(logs)} logs of the day: the longest, {logs[0].name}, is taken."
+    notes = (longest,) if len(logs) > 1 else ()
     try:
-        found = debrief_log(key, book=folder, wishes=DebriefWishes(race=race))
-        if day.winds and _is_inferred(found):
-            wind = day.winds[-1]
-            race = replace(race, wind_kn=wind.wind_kn, wind_height_m=wind.height_m)
-            found = debrief_log(key, book=folder, wishes=DebriefWishes(race=race))
-            notes.append(f"The log has no wind speed: the {wind.wind_kn:g} kn noted last are taken.")
+        found, more = debrief_of_day(folder, day, logs[0].sha256, baseline=wanted.baseline)
     except CringleError as error:
         return None, (*notes, f"The log {logs[0].name} cannot be used: {error.message}.")
-    return found, tuple(notes)
+    return found, (*notes, *more)
+
+
+def debrief_of_day(
+    folder: Path, day: Outing, key: str, *, baseline: str = "model"
+) -> tuple[Debrief, tuple[str, ...]]:
+    """Return the debrief of a log with the sea and, where it has no wind, the wind noted on its day.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    day : Outing
+        To which the log belongs.
+    key : str
+        Hash of the log.
+    baseline : str
+        ``model``, ``fitted`` or ``own``.
+
+    Returns
+    -------
+    found, notes
+        The debrief, and what had to be assumed.
+    """
+    race = RaceWishes(baseline=baseline, sea=_sea(day))
+    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race))
+    if not (day.winds and _is_inferred(found)):
+        return found, ()
+    wind = day.winds[-1]
+    race = replace(race, wind_kn=wind.wind_kn, wind_height_m=wind.height_m)
+    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race))
+    return found, (f"The log has no wind speed: the {wind.wind_kn:g} kn noted last are taken.",)
+
+
+@dataclass(frozen=True)
+class GuessSeen:
+    """Whether the crew of an outing has guessed, and whether they have seen what the log says."""
+
+    guess: Guess | None
+    revealed: bool
+
+
+def guess_seen(folder: Path, outing: str | None = None) -> GuessSeen:
+    """Return how the crew's guess of an outing stands; None is the one that goes on, else the newest."""
+    with open_records(folder) as records:
+        day = chosen_outing(records, outing)
+        return GuessSeen(_guess_of(records, day.id), records.book.one(REVEAL, day.id) is not None)
 
 
 def _sea(day: Outing) -> str:
