@@ -2,16 +2,18 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from cringle.track.correction import Correction
 from cringle.track.debrief_race import RaceOptions
 from cringle.track.frozen_polar import sketch_polar
 from cringle.track.ledger import PARTS
 from cringle.track.options import ReadOptions
-from cringle.track.season import EMPTY, SeasonTask, season_file, season_file_from, signature
+from cringle.track.season import EMPTY, SeasonTask, corrections_mark, season_file, season_file_from, signature
 from cringle.track.sim_options import SimOptions, SimSensors
 from cringle.track.sim_write import writer_of
 from cringle.track.simulate import simulate
@@ -95,3 +97,29 @@ def test_the_signature_knows_what_rows_depend_on(log: Path):
         replace(plain, race=replace(RACE, polar=replace(POLAR, speed_kn=np.asarray(POLAR.speed_kn * 1.01)))),
     ]
     assert len({signature(one) for one in (plain, *others)}) == len(others) + 1
+
+
+def test_corrections_of_this_log_are_followed_and_marked(log: Path):
+    plain = season_file(SeasonTask(str(log), race=RACE))
+    assert plain.sha256 is not None
+    start = datetime.fromisoformat(plain.rows[0]["start"])
+    said = (Correction("start", "move", start, start + timedelta(seconds=30)),)
+    task = SeasonTask(str(log), race=RACE, corrections={plain.sha256: said, "0" * 64: ()})
+    found = season_file(task)
+    assert found.rows[0]["duration_s"] == plain.rows[0]["duration_s"] - 30
+    assert (plain.corrected, found.corrected) == ("", corrections_mark(said))
+    assert corrections_mark(said) != corrections_mark(said * 2) != ""
+    assert season_file(SeasonTask(str(log), race=RACE, corrections={"0" * 64: said})) == plain
+
+
+def test_two_boats_mixed_are_named(log: Path, tmp_path: Path):
+    lines = log.read_text(encoding="utf-8").splitlines()
+    head, rows = lines[0].split(","), [line.split(",") for line in lines[1:]]
+    lat = head.index("lat_deg")
+    for row in rows[1::2]:
+        row[lat] = f"{float(row[lat]) + 0.02:.7f}"
+    path = tmp_path / "mixed.csv"
+    path.write_text("\n".join([lines[0], *(",".join(row) for row in rows)]) + "\n", encoding="utf-8")
+    found = season_file(SeasonTask(str(path), race=RACE))
+    assert found.rows == ()
+    assert "two boats in one file" in str(found.error)

@@ -7,11 +7,13 @@ import pytest
 
 from cringle.errors import InputError
 from cringle.track.frozen_polar import sketch_polar
+from cringle.track.season_trends import log_means
 from cringle.track.sim_options import SimOptions, SimSensors
 from cringle.track.sim_write import writer_of
 from cringle.track.simulate import simulate
 from cringle.workflows import season as season_module
 from cringle.workflows import season_run
+from cringle.workflows.corrections import Asked, correct_log, undo_in_log
 from cringle.workflows.season import SeasonAsked, logs_in, season
 
 
@@ -93,7 +95,7 @@ def test_csv_has_a_line_for_each_row(fleet: Path, own_cache: Path, tmp_path: Pat
     season_module.write_season_csv(found, tmp_path / "s.csv")
     lines = (tmp_path / "s.csv").read_text(encoding="utf-8").splitlines()
     assert len(lines) == len(found.rows) + 1
-    assert lines[0].startswith("file,sha256,log_start,leg")
+    assert lines[0].startswith("file,sha256,log_start,day,leg")
 
 
 def test_no_folder_and_no_log(tmp_path: Path):
@@ -101,3 +103,37 @@ def test_no_folder_and_no_log(tmp_path: Path):
         logs_in(tmp_path / "none")
     with pytest.raises(InputError, match="no log in it"):
         logs_in(tmp_path)
+
+
+def test_corrections_of_the_book_are_followed(sailed_book: Path, examples: Path, tmp_path: Path):
+    folder = tmp_path / "logs"
+    folder.mkdir()
+    (folder / "that-evening.nmea").write_bytes((examples / "evening.nmea").read_bytes())
+    asked = SeasonAsked(folder, book=sailed_book, workers=1)
+    before = season(asked)
+    assert season(asked).unchanged == 1
+    said = [Asked("remove", "manoeuvre", number=1), Asked("move", "start", to="18:34:00")]
+    correct_log(sailed_book, folder / "that-evening.nmea", said, who="Ines", why="seen")
+    after = season(asked)
+    assert after.unchanged == 0
+    assert after.rows[0]["tacks"] == before.rows[0]["tacks"] - 1
+    assert after.rows[0]["start"] == "2026-06-17T17:34:00+00:00"
+    assert after.rows[1]["lost_s"] == before.rows[1]["lost_s"]
+    assert season(asked).unchanged == 1
+    undo_in_log(sailed_book, folder / "that-evening.nmea", [1, 2], who="Ines", why="no")
+    assert season(asked).rows == before.rows
+
+
+def test_two_days_in_one_file_are_two_logs(fleet: Path, own_cache: Path, tmp_path: Path):
+    folder = tmp_path / "logs"
+    folder.mkdir()
+    lines = next(fleet.glob("*.csv")).read_text(encoding="utf-8").splitlines()
+    day = lines[1][:10]
+    later = [line.replace(day, "2027-01-02") for line in lines[1:]]
+    (folder / "both.csv").write_text("\n".join([*lines, *later]) + "\n", encoding="utf-8")
+    found = season(SeasonAsked(folder, workers=1))
+    assert sorted({row["day"] for row in found.rows}) == [day, "2027-01-02"]
+    assert [row["kind"] for row in found.rows] == ["up", "run", "up", "run"]
+    first, second = found.rows[:2], found.rows[2:]
+    assert [row["lost_s"] for row in first] == [row["lost_s"] for row in second]
+    assert len(log_means(found.rows)) == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -14,6 +15,7 @@ from numpy.typing import NDArray
 
 from cringle.errors import InputError
 from cringle.track.assemble import GAP_STEPS, SHORTEST_GAP_S
+from cringle.track.correction import Correction
 from cringle.track.distance import position_metres
 from cringle.track.read import TrackLog
 
@@ -144,6 +146,17 @@ def chosen_day(days: tuple[SailingDay, ...], wanted: date | None) -> SailingDay:
         have = ", ".join(one.day.isoformat() for one in days)
         raise InputError(f"no sailing on {wanted.isoformat()} in this log", next_step=f"it has: {have}")
     return found
+
+
+AROUND: Final = timedelta(seconds=60)
+"""A correction belongs to the day of a log that holds its time, give or take so much."""
+
+
+def of_day(said: Sequence[Correction], one: SailingDay, days: Sequence[SailingDay]) -> tuple[Correction, ...]:
+    """Return the corrections that belong to a day of a log; all where it has one day only."""
+    if len(days) < 2:
+        return tuple(said)
+    return tuple(each for each in said if one.start - AROUND <= each.at <= one.end + AROUND)
 
 
 def day_sentence(days: tuple[SailingDay, ...], shown: SailingDay) -> str | None:

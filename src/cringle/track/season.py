@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,6 +13,8 @@ import numpy as np
 
 from cringle.errors import CringleError
 from cringle.track.circle import circular_mean_deg
+from cringle.track.correction import Correction
+from cringle.track.days import days_of, of_day, only_day
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
 from cringle.track.debrief_json import rounded
 from cringle.track.debrief_race import Race, RaceLeg, RaceOptions
@@ -22,8 +25,9 @@ from cringle.track.parts import options_to_dict
 from cringle.track.read import TrackLog, read_log
 from cringle.track.report import READER_VERSION
 from cringle.track.store import read_stored
+from cringle.track.structure_mixed import refuse_mixed
 
-SEASON_VERSION: Final = "1"
+SEASON_VERSION: Final = "2"
 """Raised whenever the same log would give other rows, so that kept rows are made anew."""
 
 
@@ -39,11 +43,17 @@ class SeasonTask:
         What logs do not say themselves.
     race : RaceOptions
         Polar, baseline, wind.
+    time_zone : str
+        IANA name: where the days of a log begin.
+    corrections : mapping
+        Hash of a log to what a person corrected in it; of all logs, as the hash is known only when it is read.
     """
 
     path: str
     read: ReadOptions = field(default_factory=ReadOptions)
     race: RaceOptions | None = None
+    time_zone: str = "UTC"
+    corrections: Mapping[str, tuple[Correction, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -60,12 +70,15 @@ class SeasonFile:
         One for each leg; one without a leg where none was found.
     error : str or None
         Why it gave no rows.
+    corrected : str
+        Which corrections they follow (`corrections_mark`).
     """
 
     path: str
     sha256: str | None
     rows: tuple[Mapping[str, Any], ...]
     error: str | None = None
+    corrected: str = ""
 
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values."""
@@ -74,18 +87,29 @@ class SeasonFile:
             "sha256": self.sha256,
             "rows": [dict(one) for one in self.rows],
             "error": self.error,
+            "corrected": self.corrected,
         }
 
 
 def season_file_from(values: Mapping[str, Any]) -> SeasonFile:
     """Return what `SeasonFile.to_json` wrote."""
-    return SeasonFile(values["path"], values["sha256"], tuple(values["rows"]), values["error"])
+    rows = tuple(values["rows"])
+    return SeasonFile(values["path"], values["sha256"], rows, values["error"], values["corrected"])
+
+
+def corrections_mark(corrections: Sequence[Correction]) -> str:
+    """Return a short text that differs whenever the corrections of a log do; empty without any."""
+    if not corrections:
+        return ""
+    said = json.dumps([one.to_json() for one in corrections], sort_keys=True)
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
 def signature(task: SeasonTask) -> str:
     """Return a hash of everything but the file that the rows depend on."""
     race = task.race
     parts: list[object] = [SEASON_VERSION, READER_VERSION, sorted(options_to_dict(task.read).items())]
+    parts.append(task.time_zone)
     digest = hashlib.sha256()
     if race is not None:
         polar = race.polar
@@ -108,12 +132,24 @@ def season_file(task: SeasonTask) -> SeasonFile:
     path = Path(task.path)
     try:
         log = _read(path, task.read)
-        found = debrief(log, name=path.name, options=DebriefOptions(race=task.race))
+        refuse_mixed(log.track, path.name)
+        said = task.corrections.get(log.report.sha256, ())
+        rows = tuple(row for found in _days(log, task, said) for row in rows_of(found, task.path))
     except CringleError as error:
         return SeasonFile(task.path, None, (), str(error).splitlines()[0])
     except Exception as error:  # a fault of ours must not end a run over a season; it is named and counted
         return SeasonFile(task.path, None, (), f"{type(error).__name__}: {error}")
-    return SeasonFile(task.path, found.log.sha256, tuple(rows_of(found, task.path)))
+    return SeasonFile(task.path, log.report.sha256, rows, corrected=corrections_mark(said))
+
+
+def _days(log: TrackLog, task: SeasonTask, said: Sequence[Correction]) -> Iterator[Debrief]:
+    """Yield the debrief of each day in a log."""
+    days = days_of(log.track, task.time_zone)
+    for one in days:
+        part = log if len(days) == 1 else only_day(log, one)
+        race = None if task.race is None else replace(task.race, corrections=of_day(said, one, days))
+        options = DebriefOptions(race=race, time_zone=task.time_zone)
+        yield replace(debrief(part, name=Path(task.path).name, options=options), day=one.day)
 
 
 def _read(path: Path, options: ReadOptions) -> TrackLog:
@@ -125,7 +161,13 @@ def _read(path: Path, options: ReadOptions) -> TrackLog:
 
 def rows_of(found: Debrief, path: str) -> list[dict[str, Any]]:
     """Return a debrief as one row for each beat and run; one row alone where the log has no leg."""
-    head = {"file": path, "sha256": found.log.sha256, "log_start": found.start.isoformat()}
+    day = found.day or found.start.date()
+    head = {
+        "file": path,
+        "sha256": found.log.sha256,
+        "log_start": found.start.isoformat(),
+        "day": day.isoformat(),
+    }
     race = found.race
     legs = [] if race is None else [one for one in race.legs if one.ledger is not None]
     if race is None or not legs:

@@ -73,25 +73,25 @@ class Group:
 
 
 def log_means(rows: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """Return one line for each log: means over its legs, weighted by their time.
+    """Return one line for each log and day: means over its legs, weighted by their time.
 
     Parameters
     ----------
     rows : sequence of mapping
         One for each leg, with what the book knows of the day joined to it.
     """
-    by_log: dict[str, list[Mapping[str, Any]]] = {}
+    by_log: dict[tuple[str, str], list[Mapping[str, Any]]] = {}
     for row in rows:
         if row.get("leg") is not None:
-            by_log.setdefault(str(row["file"]), []).append(row)
-    return [_log_mean(name, legs) for name, legs in by_log.items()]
+            by_log.setdefault((str(row["file"]), str(row.get("day"))), []).append(row)
+    return [_log_mean(name, legs) for (name, _), legs in by_log.items()]
 
 
 def _log_mean(name: str, legs: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     first = legs[0]
     found: dict[str, Any] = {
         "file": name,
-        "day": str(first["start"])[:10],
+        "day": str(first.get("day") or first["start"])[:10],
         "crew": first.get("crew"),
         "sail_hours": first.get("sail_hours"),
         "settings": first.get("settings") or {},

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,7 +16,7 @@ from cringle.errors import InputError
 from cringle.output import report, report_pdf
 from cringle.track.chunks import Progress, Source, no_progress
 from cringle.track.correction import Correction
-from cringle.track.days import SailingDay, chosen_day, day_sentence, days_of, only_day
+from cringle.track.days import SailingDay, chosen_day, day_sentence, days_of, of_day, only_day
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
 from cringle.track.known import Pair, beside, read_noted
 from cringle.track.merge import merge_heel
@@ -29,9 +29,6 @@ from cringle.workflows.corrections_kept import corrections_in_force
 from cringle.workflows.logs_race import RaceWishes, against, race_options, said_or_beside
 from cringle.workflows.logs_told import debrief_options
 from cringle.workflows.outing import all_outings
-
-AROUND: Final = timedelta(seconds=60)
-"""A correction belongs to a day of the log that holds its time, give or take so much."""
 
 SHORTEST_KEY: Final = 6
 """So many characters of a log's key may stand for its name."""
@@ -162,13 +159,8 @@ class _Opened:
 
     def debrief(self, one: SailingDay) -> Debrief:
         """Return the debrief of one of its days."""
-        several = len(self.days) > 1
-        track = only_day(self.track, one) if several else self.track
-        said = tuple(
-            each
-            for each in self.corrections
-            if not several or one.start - AROUND <= each.at <= one.end + AROUND
-        )
+        track = only_day(self.track, one) if len(self.days) > 1 else self.track
+        said = of_day(self.corrections, one, self.days)
         race = None if self.options.race is None else replace(self.options.race, corrections=said)
         found = debrief(track, name=self.name, options=replace(self.options, race=race))
         told = day_sentence(self.days, one)

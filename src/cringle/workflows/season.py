@@ -12,13 +12,22 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
+from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.names import DATABASE_NAME
 from cringle.errors import BookError, InputError
 from cringle.track.options import ReadOptions
-from cringle.track.season import EMPTY, SeasonFile, SeasonTask, season_file_from, signature
+from cringle.track.season import (
+    EMPTY,
+    SeasonFile,
+    SeasonTask,
+    corrections_mark,
+    season_file_from,
+    signature,
+)
 from cringle.track.season_trends import Group, Trend, groups, log_means, trends
 from cringle.workflows.boat_polar import CACHE, user_cache
+from cringle.workflows.corrections_kept import all_in_force
 from cringle.workflows.logs_race import RaceWishes, race_options
 from cringle.workflows.season_book import joined_to_book
 from cringle.workflows.season_run import Run, run_in_processes, run_on_cluster
@@ -108,7 +117,7 @@ class Season:
 
     def to_csv(self) -> bytes:
         """Return the rows as CSV."""
-        columns = ["file", "sha256", "log_start", *EMPTY, *JOINED]
+        columns = ["file", "sha256", "log_start", "day", *EMPTY, *JOINED]
         text = io.StringIO()
         table = csv.DictWriter(text, columns, extrasaction="ignore", lineterminator="\n")
         table.writeheader()
@@ -139,7 +148,8 @@ def season(asked: SeasonAsked, told: Told = tell_nobody) -> Season:
     """
     paths = logs_in(asked.folder)
     race = race_options(asked.book, asked.race, targets_deg={})
-    tasks = [SeasonTask(str(path), asked.read, race) for path in paths]
+    zone, said = _zone_of(asked.book), all_in_force(asked.book)
+    tasks = [SeasonTask(str(path), asked.read, race, zone, said) for path in paths]
     kept = _Kept(asked)
     before = {} if asked.again else kept.read(tasks)
     left = [task for task in tasks if task.path not in before]
@@ -149,6 +159,10 @@ def season(asked: SeasonAsked, told: Told = tell_nobody) -> Season:
         found[one.path] = one
         told(len(before) + count, len(tasks), one.path)
     return _season([found[task.path] for task in tasks], len(before), asked)
+
+
+def _zone_of(book: Path | None) -> str:
+    return "UTC" if book is None else read_book_files(book).boat_file.boat.time_zone
 
 
 def _season(files: Sequence[SeasonFile], unchanged: int, asked: SeasonAsked) -> Season:
@@ -206,10 +220,15 @@ class _Kept:
         self.keys: dict[str, str] = {}
 
     def read(self, tasks: Sequence[SeasonTask]) -> dict[str, SeasonFile]:
-        """Return what is kept of files that have not changed."""
+        """Return what is kept of files that have not changed, nor the corrections of what was found."""
         self._stamp(tasks)
-        found = ((task.path, self._one(task.path)) for task in tasks)
-        return {path: one for path, one in found if one is not None}
+        found = ((task, self._one(task.path)) for task in tasks)
+        return {
+            task.path: one
+            for task, one in found
+            if one is not None
+            and one.corrected == corrections_mark(task.corrections.get(one.sha256 or "", ()))
+        }
 
     def write(self, one: SeasonFile) -> None:
         """Keep the rows of a file; a cache that cannot be written is done without."""
