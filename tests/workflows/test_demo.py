@@ -9,7 +9,7 @@ import pytest
 from cringle.errors import InputError
 from cringle.track.debrief_json import as_json
 from cringle.workflows.book import check_book
-from cringle.workflows.demo import DemoDone, recorded_log, run_demo
+from cringle.workflows.demo import DemoDone, run_demo
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +55,3 @@ def test_a_folder_with_something_else_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="not empty"):
         run_demo(tmp_path)
     assert [one.name for one in tmp_path.iterdir()] == ["letter.txt"]
-
-
-def test_recorded_log_is_in_the_checkout() -> None:
-    assert recorded_log() is not None

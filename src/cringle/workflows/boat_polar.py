@@ -14,6 +14,7 @@ from cringle.errors import BookError
 from cringle.speed.cache import cached, key_of
 from cringle.speed.model import SpeedModel, Surroundings
 from cringle.track.frozen_polar import FrozenPolar, TargetLine, polar_of_model
+from cringle.workflows.examples import examples_folder
 from cringle.workflows.speed_open import SpeedAsked, open_speed
 
 CACHE: Final = "cache"
@@ -62,16 +63,9 @@ def _book_model(book: Path, sea: str) -> tuple[SpeedModel, str, bool]:
 
 
 def _demo_model(sea: str) -> tuple[SpeedModel, str, bool]:
-    files = read_book_files(_examples())
+    files = read_book_files(examples_folder())
     model = SpeedModel.from_files(files.class_file, files.crew_file, Surroundings(sea=sea))
     return model, f"the demo class {files.class_file.identity.name}", False
-
-
-def _examples() -> Path:
-    """Return the folder of the demo's files: in the installed package, or in a checkout."""
-    package = Path(__file__).parents[1]
-    inside = package / "examples"
-    return inside if (inside / "class.toml").is_file() else package.parents[1] / "examples"
 
 
 def user_cache() -> Path:

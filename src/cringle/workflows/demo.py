@@ -17,6 +17,7 @@ from cringle.settings.tonight import Tonight
 from cringle.track.debrief import Debrief
 from cringle.track.known import Pair
 from cringle.workflows.card import make_card
+from cringle.workflows.examples import examples_folder, recorded_log
 from cringle.workflows.logs import debrief_beside, debrief_log, read_into_book, write_report
 from cringle.workflows.marks import print_strips, set_stage
 from cringle.workflows.outing import Door, end_outing, start_outing
@@ -65,28 +66,6 @@ class DemoDone:
     recorded: Debrief | None
     pairs: Sequence[Pair]
     results: Sequence[tuple[str, Path]]
-
-
-def examples_folder() -> Path:
-    """Return the folder of the demo files: in the installed package, or in a checkout.
-
-    Raises
-    ------
-    InputError
-        Neither is there.
-    """
-    package = Path(__file__).parents[1]
-    for folder in (package / "examples", package.parents[1] / "examples"):
-        if (folder / "class.toml").is_file():
-            return folder
-    raise InputError("the demo files are not installed", next_step="install the package again")
-
-
-def recorded_log() -> tuple[Path, Path] | None:
-    """Return a log recorded on real water and its list of tacks noted by hand, in a checkout."""
-    folder = Path(__file__).parents[3] / "tests" / "data" / "logs"
-    log, noted = folder / "upwind-tacks-2008.log", folder / "upwind-tacks-2008-tacks.csv"
-    return (log, noted) if log.is_file() and noted.is_file() else None
 
 
 def run_demo(folder: Path, tell: Tell = lambda _: None) -> DemoDone:

@@ -25,6 +25,7 @@ from cringle.plays.plan import Aboard
 from cringle.plays.play_file import PlayKind, Spot
 from cringle.plays.read import PlayText, find_play, play_paths, read_play
 from cringle.plays.rehearsal import Run
+from cringle.workflows.examples import examples_folder
 
 PLAYS_FOLDER = "plays"
 BOOK_FILES = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
@@ -118,10 +119,8 @@ def _files(folder: Path, stamp: tuple[tuple[int, int, int], ...]) -> BookFiles: 
 
 
 def library_folder() -> Path:
-    """Return the folder of the library: in the installed package, or in a checkout."""
-    package = Path(__file__).parents[1]
-    inside = package / "examples" / PLAYS_FOLDER
-    return inside if inside.is_dir() else package.parents[1] / "examples" / PLAYS_FOLDER
+    """Return the folder of the library, which comes with the demo's files."""
+    return examples_folder() / PLAYS_FOLDER
 
 
 def deck_from(class_file: ClassFile) -> Deck:

@@ -19,7 +19,7 @@ from cringle.track.sim_write import write_wind, writer_of
 from cringle.track.simulate import SimBoat, simulate
 from cringle.track.wind_strength import WIND_ENDING
 from cringle.workflows.boat_polar import boat_polar
-from cringle.workflows.demo import examples_folder
+from cringle.workflows.examples import examples_folder
 
 MEMBERS: Final = 16
 """Draws from the spreads of the coefficients that a race may be simulated with."""

@@ -26,6 +26,7 @@ from cringle.settings.work_list import (
     state_named,
     worth_per_hour,
 )
+from cringle.workflows.examples import examples_folder
 
 SURVEY = "survey.toml"
 STARTER = "starter-survey.toml"
@@ -134,13 +135,11 @@ def survey_add_starter(folder: Path, *, who: str) -> list[str]:
 
 
 def starter_path() -> Path:
-    """Return where the generic starter survey lies: in the installed package, or in the source tree."""
-    package = Path(__file__).resolve().parent.parent
-    places = (package / "examples" / STARTER, package.parent.parent / "examples" / STARTER)
-    found = next((one for one in places if one.is_file()), None)
-    if found is None:
+    """Return where the generic starter survey lies."""
+    path = examples_folder() / STARTER
+    if not path.is_file():
         raise BookError(f"{STARTER} is missing from this installation", next_step="install Cringle again")
-    return found
+    return path
 
 
 def add_items(
