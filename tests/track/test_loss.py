@@ -177,3 +177,13 @@ def test_at_the_ends_of_a_log():
 
 def test_no_manoeuvre_no_loss():
     assert manoeuvre_losses(tack(), []) == ()
+
+
+def test_a_gybe_at_the_very_end_of_a_leg_says_nothing_of_metres():
+    """The finish was found at the crossing: what follows is drifting, not sailing on."""
+    sailing = tack()
+    drifting = sailing.speed_kn.copy()
+    drifting[CROSSING + 5 :] = 0.3
+    ended = replace(sailing, speed_kn=drifting)
+    for end in (CROSSING + 8, CROSSING, CROSSING - 6):
+        assert only(ended, legs=[(0, end)]).metres_lost is None

@@ -27,6 +27,7 @@ from cringle.track.ledger_interval import (
     draws_of,
     ledger_of,
 )
+from cringle.track.ledger_roundings import clear_of, handling_rows
 from cringle.track.ledger_rows import LegSpan, ledger_rows, overstood, with_overstood
 from cringle.track.legs import find_legs
 from cringle.track.loss import Loss, manoeuvre_losses
@@ -221,13 +222,14 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     turnless = [one for one in options.corrections if not one.is_turn]
     structure, missed = followed(find_legs(log, wind, options.course), turnless, log.series)
     spans = [LegSpan(one.kind, one.first, one.end) for one in structure.legs]
+    handled = handling_rows(sailing, spans, [sailing.row_of(one.at) for one in found], options.polar)
     losses = manoeuvre_losses(
         sailing,
         [(one.at, one.kind) for one in found],
         polar=options.polar,
-        legs=[(one.first, one.end) for one in spans],
+        legs=clear_of(spans, handled),
     )
-    rows = ledger_rows(sailing, spans, losses, stopped=_stopped(structure, sailing.rows))
+    rows = ledger_rows(sailing, spans, losses, roundings=handled, stopped=_stopped(structure, sailing.rows))
     rows = _without_reaches(rows, structure)
     if not any(rows.leg[loss.first_row : loss.end_row].max(initial=-1) >= 0 for loss in losses):
         rows = replace(rows, leg=np.full_like(rows.leg, -1))

@@ -34,6 +34,9 @@ EXIT_S: Final = (43, 75)
 SETTLED_S: Final = 15
 """From so long after the crossing only the missing pace is lost: turn and overshoot are over [s]."""
 
+AT_THE_END_S: Final = 10
+"""A crossing so soon after the end of a leg belongs to it [s]: the leg ends where speed or angle change."""
+
 FEWEST_SHARE: Final = 0.7
 """With fewer of the seconds known than this nothing is said of metres."""
 
@@ -195,8 +198,8 @@ def _rooms(
 def _leg_of(row: int, legs: Sequence[tuple[int, int]], rows: int) -> tuple[int, int]:
     """Return the rows of the leg a row is on; between legs those up to the next one; all without legs."""
     for first, end in legs:
-        if first <= row < end:
-            return first, end
+        if first <= row < end + AT_THE_END_S:
+            return first, max(end, row + 1)
     starts = [first for first, _ in legs if first > row]
     ends = [end for _, end in legs if end <= row]
     return max(ends, default=0), min(starts, default=rows)
@@ -273,7 +276,12 @@ def _metres(signals: _Signals, room: _Room, pace: _Pace) -> float | None:
         _mean_of(signals.angle[part]) for part in (room.rows(-BEFORE_S[0], -BEFORE_S[1]), room.rows(*AFTER_S))
     ]
     known = [one for one in angles if np.isfinite(one)]
-    if not usual or not known or np.isfinite(signals.speed[rows]).mean() < FEWEST_SHARE:
+    if (
+        room.last - room.row < SETTLED_S
+        or not usual
+        or not known
+        or np.isfinite(signals.speed[rows]).mean() < FEWEST_SHARE
+    ):
         return None
     late = (rows - room.row >= SETTLED_S) if pace.back is not None else np.zeros(rows.size, dtype=bool)
     crossed = rows >= room.row

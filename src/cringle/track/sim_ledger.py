@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.sim_noise import SimWind
-from cringle.track.sim_sail import Sailed
+from cringle.track.sim_sail import Sailed, SimLeg
 from cringle.track.sim_turns import DIP_DEEPEST_S, RECOVERY_S, SimManoeuvre
 from cringle.units import degrees_to_radians, metres_per_second_to_knots, wrap_signed_degrees
 
@@ -19,7 +19,19 @@ ENTRY_S: Final = 5
 RECOVERED_SHARE: Final = 0.05
 """A manoeuvre is charged from 5 s before the wind crosses until 95 % of the speed is back."""
 
-PARTS: Final = ("heel", "angle", "trim", "tack", "gybe", "extra_distance", "stopped", "unknown")
+PARTS: Final = (
+    "heel",
+    "angle",
+    "trim",
+    "tack",
+    "gybe",
+    "set",
+    "drop",
+    "extra_distance",
+    "stopped",
+    "unknown",
+)
+"""The names of the parts, as a debrief has them."""
 
 
 def window_of(one: SimManoeuvre) -> tuple[int, int]:
@@ -46,7 +58,8 @@ def true_ledger(polar: FrozenPolar, sailed: Sailed, wind: SimWind, number: int) 
     -----
     Each second on a leg costs ``1 - VMG / target VMG``, to windward or leeward of the wind at that moment.
     Outside manoeuvres it is split by going through the polar from the target to what was sailed: target heel
-    to sailed heel, target angle to sailed angle, the polar's speed to the boat's.
+    to sailed heel, target angle to sailed angle, the polar's speed to the boat's. A manoeuvre takes seconds
+    of its own leg only.
     """
     seconds = dict.fromkeys(PARTS, 0.0)
     for leg in sailed.legs:
@@ -55,14 +68,20 @@ def true_ledger(polar: FrozenPolar, sailed: Sailed, wind: SimWind, number: int) 
         rows = np.arange(leg.start, leg.end)
         parts, lost = _shares(polar, sailed, wind.strength_kn[number, rows], rows, upwind=leg.kind == "up")
         turning = np.zeros(rows.size, dtype=bool)
-        for one in sailed.manoeuvres:
-            first, end = window_of(one)
+        for first, end, kind in _charged(sailed, leg):
             inside = (rows >= first) & (rows < end) & ~turning
-            seconds[one.kind] += float(lost[inside].sum())
+            seconds[kind] += float(lost[inside].sum())
             turning |= inside
         for name, share in parts.items():
             seconds[name] += float(share[~turning].sum())
     return {**seconds, "total": sum(seconds.values())}
+
+
+def _charged(sailed: Sailed, leg: SimLeg) -> list[tuple[int, int, str]]:
+    """Return the rows of a leg that manoeuvres, sets and drops take whole: tacks and gybes go first."""
+    turns = [(*window_of(one), one.kind) for one in sailed.manoeuvres if leg.start <= one.row < leg.end]
+    kites = [(one.first, one.end, one.kind) for one in sailed.handlings if leg.start <= one.first < leg.end]
+    return [*turns, *kites]
 
 
 def _shares(

@@ -70,6 +70,8 @@ class SimCrew:
         Share of the speed lost to trim: mean, spread, memory.
     tack_loss_m, gybe_loss_m : tuple of float
         Range of metres lost to windward in a tack, to leeward in a gybe.
+    set_loss_m, drop_loss_m : tuple of float
+        Range of metres lost to leeward by hoisting the kite, and by taking it down before a beat.
     board_s : tuple of float
         Shortest and longest time between two tacks or gybes.
     overstand_m : float
@@ -94,6 +96,8 @@ class SimCrew:
     trim_s: float = 60.0
     tack_loss_m: tuple[float, float] = (8.0, 20.0)
     gybe_loss_m: tuple[float, float] = (5.0, 15.0)
+    set_loss_m: tuple[float, float] = (6.0, 16.0)
+    drop_loss_m: tuple[float, float] = (3.0, 9.0)
     board_s: tuple[float, float] = (60.0, 150.0)
     overstand_m: float = 15.0
     flow_jump_deg: float = 5.0

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from cringle.track.sim_handling import SimHandling, handle
 from cringle.track.sim_modes import Mode, Modes
 from cringle.track.sim_noise import SimWind, wander
 from cringle.track.sim_options import SimOptions
@@ -63,6 +64,8 @@ class Sailed:
         Over ground, across and along the mean wind [m/s].
     manoeuvres : tuple of SimManoeuvre
         Tacks and gybes.
+    handlings : tuple of SimHandling
+        Sets and drops of the kite.
     legs : tuple of SimLeg
         Of the race.
     gun : int
@@ -80,6 +83,7 @@ class Sailed:
     up: Array
     velocity: Array
     manoeuvres: tuple[SimManoeuvre, ...]
+    handlings: tuple[SimHandling, ...]
     legs: tuple[SimLeg, ...]
     gun: int
     starts: tuple[int, ...]
@@ -96,6 +100,7 @@ class _Voyage:
 
     pieces: list[Path] = field(default_factory=list)
     manoeuvres: list[SimManoeuvre] = field(default_factory=list)
+    handlings: list[SimHandling] = field(default_factory=list)
     legs: list[SimLeg] = field(default_factory=list)
     starts: list[int] = field(default_factory=list)
     reaches: dict[bool, Reach] = field(default_factory=dict)
@@ -227,7 +232,7 @@ def _leg(boat: _Boat, voyage: _Voyage, *, upwind: bool, mark: str) -> bool:
     """Sail a beat or a run; return False when the wind ran out before the mark."""
     options, mode = boat.options, boat.up if upwind else boat.run
     losses = options.crew.tack_loss_m if upwind else options.crew.gybe_loss_m
-    to_go = options.leg_m - voyage.up if upwind else voyage.up
+    to_go = options.leg_m - voyage.up if upwind else voyage.up + _kite_metres(options, last=mark == "finish")
     first = voyage.row
     if upwind not in voyage.reaches:
         voyage.reaches[upwind] = _reach(boat, mode, upwind=upwind)
@@ -242,11 +247,29 @@ def _leg(boat: _Boat, voyage: _Voyage, *, upwind: bool, mark: str) -> bool:
     if rows.size == 0:
         voyage.whole = False
         return False
-    _add(boat, voyage, *_turned(boat, mode, rows, (voyage.side, plan.turns), losses))
+    path, made = _turned(boat, mode, rows, (voyage.side, plan.turns), losses)
+    if not upwind:
+        _handle_kite(boat, voyage, path, last=mark == "finish")
+    _add(boat, voyage, path, made)
     voyage.side *= (-1) ** len(plan.turns)
     voyage.legs.append(SimLeg("up" if upwind else "run", first, voyage.row, mark))
     voyage.whole = plan.reached
     return plan.reached
+
+
+def _kite_metres(options: SimOptions, *, last: bool) -> float:
+    """Return the metres to leeward that a set and a drop are expected to cost on a run."""
+    crew = options.crew
+    return float(np.mean(crew.set_loss_m)) + (0.0 if last else float(np.mean(crew.drop_loss_m)))
+
+
+def _handle_kite(boat: _Boat, voyage: _Voyage, path: Path, *, last: bool) -> None:
+    """Set the kite at the start of a run, and take it down before the mark unless that is the finish."""
+    crew = boat.options.crew
+    for kind, metres in (("set", crew.set_loss_m), ("drop", crew.drop_loss_m)):
+        wanted = float(boat.rng.uniform(*metres))
+        if not (last and kind == "drop"):
+            voyage.handlings.append(handle(path, kind, row=voyage.row, wanted_m=wanted))
 
 
 def _turned(
@@ -328,6 +351,7 @@ def _whole(boat: _Boat, voyage: _Voyage, gun: int) -> Sailed:
         up=up - up[gun] - 3.0,
         velocity=np.column_stack((east, north)),
         manoeuvres=tuple(voyage.manoeuvres),
+        handlings=tuple(voyage.handlings),
         legs=tuple(voyage.legs),
         gun=gun,
         starts=tuple(voyage.starts),

@@ -28,6 +28,15 @@ class TrueManoeuvre:
 
 
 @dataclass(frozen=True)
+class TrueHandling:
+    """When the boat was at the mark (UTC), ``set`` or ``drop``, metres lost against sailing on."""
+
+    time: datetime
+    kind: str
+    metres_lost: float
+
+
+@dataclass(frozen=True)
 class TrueLeg:
     """``up``, ``run`` or ``reach``; first and last second (UTC); the mark at its end."""
 
@@ -69,6 +78,8 @@ class BoatTruth:
         Heel above the target upwind, as injected.
     ledger_s : dict
         Cause to seconds.
+    handlings : tuple of TrueHandling
+        Sets and drops of the kite.
     """
 
     name: str
@@ -87,6 +98,7 @@ class BoatTruth:
     finished: bool
     heel_bias_deg: float
     ledger_s: dict[str, float]
+    handlings: tuple[TrueHandling, ...] = ()
 
     def to_json(self, options: SimOptions, seed: int) -> dict[str, Any]:
         """Return the truth as plain values; the wind every `SERIES_STEP_S` seconds."""
@@ -105,6 +117,10 @@ class BoatTruth:
             "manoeuvres": [
                 {"kind": one.kind, "time": one.time.isoformat(), "metres_lost": round(one.metres_lost, 3)}
                 for one in self.manoeuvres
+            ],
+            "kite": [
+                {"kind": one.kind, "time": one.time.isoformat(), "metres_lost": round(one.metres_lost, 3)}
+                for one in self.handlings
             ],
             "legs": [
                 {

@@ -18,7 +18,7 @@ from cringle.track.sim_modes import Modes, make_modes
 from cringle.track.sim_noise import SimWind, make_wind
 from cringle.track.sim_options import SimOptions
 from cringle.track.sim_sail import Sailed, sail
-from cringle.track.sim_truth import BoatTruth, TrueLeg, TrueManoeuvre
+from cringle.track.sim_truth import BoatTruth, TrueHandling, TrueLeg, TrueManoeuvre
 from cringle.units import knots_to_metres_per_second, metres_per_second_to_knots, wrap_signed_degrees
 
 Array = NDArray[np.float64]
@@ -181,4 +181,8 @@ def _truth(
         finished=sailed.whole,
         heel_bias_deg=float(modes.heel_bias_deg[number]),
         ledger_s=true_ledger(polar, sailed, wind, number),
+        handlings=tuple(
+            TrueHandling(options.start + timedelta(seconds=one.row), one.kind, one.metres_lost)
+            for one in sailed.handlings
+        ),
     )
