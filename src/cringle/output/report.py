@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
 from typing import Final
 
 from cringle.boat.write import write_atomically
+from cringle.output.page_parts import ARROW, section, sentences, table
 from cringle.output.palette import DARK, LIGHT, css_variables
 from cringle.output.report_horizon import horizon_svg
 from cringle.output.report_race import race_sections
@@ -29,9 +29,6 @@ from cringle.track.debrief import Debrief
 from cringle.track.heel import POINTS_OF_SAIL
 from cringle.track.tacks import Manoeuvre
 from cringle.track.turns import Turn
-
-ARROW: Final = "→"
-"""Between before and after."""
 
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 """What the page may load: nothing."""
@@ -56,9 +53,9 @@ def report_html(found: Debrief) -> str:
 def report_body(found: Debrief) -> str:
     """Return everything below the heading, in the order of a debrief; the page adds the parts' style."""
     body = (
-        _section("What the data cannot tell", _sentences(found.unknown or _nothing_missing())),
+        section("What the data cannot tell", sentences(found.unknown or _nothing_missing())),
         *race_sections(found.race),
-        _section("What happened", _sentences(what_happened(found))),
+        section("What happened", sentences(what_happened(found))),
         f'<div class="two"><div>{_track(found)}</div><div>{_speeds(found)}</div></div>',
         _heel(found),
         _turns_table(found) if found.manoeuvres is None else _manoeuvre_table(found),
@@ -111,19 +108,11 @@ def report_head(found: Debrief) -> str:
     return f'<header><h1>{title}</h1><p class="when">{words}</p></header>\n'
 
 
-def _section(title: str, body: str) -> str:
-    return f"<section><h2>{html_text(title)}</h2>{body}</section>\n"
-
-
-def _sentences(said: list[str] | tuple[str, ...]) -> str:
-    return "<ul>" + "".join(f"<li>{html_text(one)}</li>" for one in said) + "</ul>"
-
-
 def _track(found: Debrief) -> str:
     if not found.picture.lines:
-        return _section("Track", "<p>The log has no positions.</p>")
+        return section("Track", "<p>The log has no positions.</p>")
     chart = track_chart_svg(found.picture, _chart_marks(found))
-    return _section("Track", f"<figure>{chart}<figcaption>{_track_caption(found)}</figcaption></figure>")
+    return section("Track", f"<figure>{chart}<figcaption>{_track_caption(found)}</figcaption></figure>")
 
 
 def _track_caption(found: Debrief) -> str:
@@ -145,24 +134,6 @@ def _chart_marks(found: Debrief) -> list[Mark]:
     ]
 
 
-def _table(kind: str, caption: str, head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
-    """Return a table; every cell repeats its heading, so that it can be read as a list on a phone."""
-    cells = "".join(f'<th scope="col">{html_text(one)}</th>' for one in head)
-    lines = "".join(f"<tr>{_cells(head, row)}</tr>" for row in rows)
-    return (
-        f'<table class="{kind}"><caption>{html_text(caption)}</caption>'
-        f"<thead><tr>{cells}</tr></thead><tbody>{lines}</tbody></table>"
-    )
-
-
-def _cells(head: tuple[str, ...], row: tuple[str, ...]) -> str:
-    classes = ["head", *("wide" if ARROW in value else "narrow" for value in row[1:])]
-    return "".join(
-        f'<td class="{kind}" data-label="{html_text(name)}">{html_text(value)}</td>'
-        for kind, name, value in zip(classes, head, row, strict=True)
-    )
-
-
 def _speeds(found: Debrief) -> str:
     speed = found.speed
     named = (("Over ground", speed.sog), ("Through water", speed.stw))
@@ -177,12 +148,12 @@ def _speeds(found: Debrief) -> str:
         if speed.mean_by_point_of_sail_kn.get(name) is not None
     ]
     caption = f"Knots. The highest is held for ten seconds. Points of sail: {over}."
-    return _section("Speed", _table("speeds", caption, ("", "mean", "highest"), rows))
+    return section("Speed", table("speeds", caption, ("", "mean", "highest"), rows))
 
 
 def _heel(found: Debrief) -> str:
     if found.heel is None:
-        return _section("Heel", "<p>Nothing is known about heel on this log.</p>")
+        return section("Heel", "<p>Nothing is known about heel on this log.</p>")
     parts = ((name, found.heel.by_point_of_sail.get(name)) for name in POINTS_OF_SAIL)
     figures = [
         f"<figure>{horizon_svg(name, part)}"
@@ -194,18 +165,18 @@ def _heel(found: Debrief) -> str:
         "Leeward is drawn to the right. The thick line is the mean, the fan holds eight tenths of the time"
         + (", the dashed wedge is the band to keep." if found.heel.in_band_share is not None else ".")
     )
-    return _section("Heel", f'<p class="small">{words}</p><div class="heels">{"".join(figures)}</div>')
+    return section("Heel", f'<p class="small">{words}</p><div class="heels">{"".join(figures)}</div>')
 
 
 def _manoeuvre_table(found: Debrief) -> str:
     rows = [_manoeuvre_row(place, one, found) for place, one in enumerate(found.manoeuvres or (), start=1)]
     if not rows:
-        return _section("Tacks and gybes", "<p>No tack and no gybe was found.</p>")
+        return section("Tacks and gybes", "<p>No tack and no gybe was found.</p>")
     angle = "Apparent wind" if found.origins.apparent_wind else "True wind"
     head = ("", "Heading", angle, "Speed before", "Lowest speed")
     windows = "Before is 45 to 20 s earlier, after 20 to 45 s later."
     caption = f"{headings(found.origins.bow)} {windows} Speeds in knots."
-    return _section("Tacks and gybes", _table("turns", caption, head, rows))
+    return section("Tacks and gybes", table("turns", caption, head, rows))
 
 
 def _manoeuvre_row(place: int, one: Manoeuvre, found: Debrief) -> tuple[str, ...]:
@@ -225,9 +196,9 @@ def _manoeuvre_row(place: int, one: Manoeuvre, found: Debrief) -> tuple[str, ...
 def _turns_table(found: Debrief) -> str:
     rows = [_turn_row(place, one, found) for place, one in enumerate(found.turns, start=1)]
     if not rows:
-        return _section("Turns", "<p>No turn of 60° or more was found.</p>")
+        return section("Turns", "<p>No turn of 60° or more was found.</p>")
     caption = f"{headings(found.origins.bow)} Turns of 60° or more, steady on either side."
-    return _section("Turns", _table("turns", caption, ("", "Before", "After", "Turned"), rows))
+    return section("Turns", table("turns", caption, ("", "Before", "After", "Turned"), rows))
 
 
 def _turn_row(place: int, one: Turn, found: Debrief) -> tuple[str, ...]:
@@ -256,4 +227,4 @@ def _file(found: Debrief) -> str:
         ("SHA-256 of the original", log.sha256),
     )
     rows = "".join(f'<tr><th scope="row">{html_text(a)}</th><td>{html_text(b)}</td></tr>' for a, b in facts)
-    return _section("The log", f'<table class="facts"><tbody>{rows}</tbody></table>')
+    return section("The log", f'<table class="facts"><tbody>{rows}</tbody></table>')

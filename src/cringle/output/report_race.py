@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Final
 
+from cringle.output.page_parts import section, sentences
 from cringle.output.report_heel import discipline_svg
 from cringle.output.report_ledger import ledger_svg
 from cringle.output.report_legs import legs_html
@@ -41,14 +41,6 @@ def race_sections(race: Race | None) -> tuple[str, ...]:
     return tuple(one for one in found if one)
 
 
-def _section(title: str, body: str) -> str:
-    return f"<section><h2>{html_text(title)}</h2>{body}</section>\n"
-
-
-def _list(said: Iterable[str]) -> str:
-    return "<ul>" + "".join(f"<li>{html_text(one)}</li>" for one in said) + "</ul>"
-
-
 def _advice(race: Race) -> str:
     if not race.advice:
         return ""
@@ -57,7 +49,7 @@ def _advice(race: Race) -> str:
         f"<p>{html_text(advice_sentence(one))}</p></div>"
         for one in race.advice
     )
-    return _section("Keep, change, try", f'<div class="three">{rows}</div>')
+    return section("Keep, change, try", f'<div class="three">{rows}</div>')
 
 
 def _ledger(race: Race) -> str:
@@ -66,9 +58,9 @@ def _ledger(race: Race) -> str:
         return ""
     said = [one for one in (total_sentence(ledger), withheld_sentence(ledger)) if one]
     words = "Seconds lost to each cause. The thin line is its uncertainty: nine chances in ten."
-    return _section(
+    return section(
         "Where the time went",
-        f"{_list(said)}<figure>{ledger_svg(ledger)}<figcaption>{words}</figcaption></figure>",
+        f"{sentences(said)}<figure>{ledger_svg(ledger)}<figcaption>{words}</figcaption></figure>",
     )
 
 
@@ -79,7 +71,7 @@ def _legs(race: Race) -> str:
         '<p class="small">The true wind comes from the top. A ring is where the leg begins, a square where it'
         " ends; metres stand beside each tack and gybe.</p>"
     )
-    return _section("Legs", words + legs_html(race, race.pictures))
+    return section("Legs", words + legs_html(race, race.pictures))
 
 
 def _heel(race: Race) -> str:
@@ -96,7 +88,7 @@ def _heel(race: Race) -> str:
         " line the mean you sailed, the fan two thirds of the time.</p>"
     )
     said = [*heel_sentences(heel), *(felt_sentence(one) for one in race.felt)]
-    return _section("Heel against its target", f'{_list(said)}{words}<div class="heels">{figures}</div>')
+    return section("Heel against its target", f'{sentences(said)}{words}<div class="heels">{figures}</div>')
 
 
 def _manoeuvres(race: Race) -> str:
@@ -105,7 +97,7 @@ def _manoeuvres(race: Race) -> str:
         return ""
     dear = sorted((one for one in race.manoeuvres if one.loss.metres_lost is not None), key=_metres)
     rows = "".join(_row(one, race) for one in dear[:LOSSES_SHOWN])
-    return _section("What manoeuvres cost", f'{_list(said)}<ol class="dear">{rows}</ol>')
+    return section("What manoeuvres cost", f'{sentences(said)}<ol class="dear">{rows}</ol>')
 
 
 def _metres(one: Judged) -> float:
