@@ -8,7 +8,13 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.physics.assumptions import default_air_assumptions
-from cringle.physics.downwind import jib_coefficients, jib_exposure, wing_kite_drag, wing_share
+from cringle.physics.downwind import (
+    jib_coefficients,
+    jib_exposure,
+    kite_downwash,
+    wing_kite_drag,
+    wing_share,
+)
 from cringle.physics.sails import Sail, sail_coefficients
 
 JIB = Sail("jib", 10.6, 3.55)
@@ -50,3 +56,22 @@ def test_full_exposure_is_the_unblanketed_jib_and_none_the_blanketed_one():
 def test_nan_stays_nan():
     assert np.isnan(wing_share(np.nan)) and np.isnan(jib_exposure(np.nan))
     assert np.isnan(jib_coefficients(JIB, np.nan, beside_kite=True)).all()
+
+
+def test_downwash_by_hand_and_none_without_lift():
+    assert_allclose(kite_downwash(1.2, 42.0, 9.5), 1.2 * 42.0 / (np.pi * 9.5**2))
+    assert_allclose(kite_downwash(np.array([-0.1, 0.0]), 42.0, 9.5), 0.0)
+
+
+def test_a_turned_jib_reads_the_smaller_angle_but_is_covered_as_before():
+    known = replace(default_air_assumptions(), jib_exposure_beside_kite=1.0)
+    at = np.radians([60.0, 80.0, 95.0])
+    got = jib_coefficients(JIB, at, beside_kite=True, turned=np.radians(12.0), assumptions=known)
+    assert_allclose(got, sail_coefficients("jib_plain", at - np.radians(12.0)), atol=1e-12)
+    gone = jib_coefficients(JIB, np.radians(125.0), beside_kite=True, turned=0.2, assumptions=known)
+    assert_allclose(gone, sail_coefficients("jib_blanketed", np.radians(125.0) - 0.2), atol=1e-12)
+
+
+def test_a_turn_beyond_the_bow_shakes_the_jib():
+    got = jib_coefficients(JIB, 0.1, beside_kite=True, turned=0.4)
+    assert_allclose(got, jib_coefficients(JIB, 0.0, beside_kite=True), atol=1e-12)

@@ -16,7 +16,6 @@ from cringle.physics.water_assumptions import (
     default_water_assumptions,
     water_assumption_rows,
 )
-from cringle.physics.waves import SeaState
 
 
 def test_every_field_has_one_row_with_a_spread_round_it():
@@ -31,14 +30,10 @@ def test_every_field_has_one_row_with_a_spread_round_it():
 
 def test_defaults_are_the_table_in_radians():
     given = default_water_assumptions()
-    assert given.effective_draft_share == 0.92
+    assert given.effective_draft_share == 1.0
     assert given.stall_lift_coefficient == 0.95
     assert_allclose(given.heel_leeway, 0.405 * np.pi / 180)
     assert default_water_assumptions() is given
-
-
-def test_plain_sea_state_uses_the_table_value():
-    assert SeaState(0.2).factor == default_water_assumptions().wave_factor
 
 
 def test_wild_draws_are_refused():

@@ -10,7 +10,14 @@ from numpy.testing import assert_allclose
 
 from cringle.errors import InputError
 from cringle.physics.assumptions import default_air_assumptions
-from cringle.physics.yaw import AirLoad, YawGeometry, turning_moment, yaw_balance
+from cringle.physics.yaw import (
+    AirLoad,
+    YawGeometry,
+    rudder_force,
+    rudder_load_factor,
+    turning_moment,
+    yaw_balance,
+)
 
 BOAT = YawGeometry(3.0, 0.45, 0.1, 0.20, 3.5, 0.06, 1.1, 0.75)
 AIR = AirLoad(320.0, 1150.0, 3.2, 3.9)
@@ -77,3 +84,18 @@ def test_at_rest_the_rudder_angle_is_unknown():
 def test_an_impossible_rudder_is_refused(wrong):
     with pytest.raises(InputError, match="accepted"):
         replace(BOAT, **wrong)
+
+
+def test_the_rudder_holds_the_moment_at_its_arm():
+    assert_allclose(rudder_force(BOAT, 290.0), 100.0)
+
+
+def test_a_rudder_as_deep_as_the_keel_costs_nothing_and_a_short_one_much():
+    assert rudder_load_factor(1.3, 1.3) == 0.0
+    assert_allclose(rudder_load_factor(1.3, 0.65), 3.0 / (np.pi * 1.3**2))
+
+
+def test_fresh_water_turns_less():
+    fresh = replace(BOAT, water_density=1000.0)
+    hull = [turning_moment(one, replace(AIR, drive=0.0, side=0.0), **STATE) for one in (fresh, BOAT)]
+    assert_allclose(hull[0] / hull[1], 1000.0 / 1025.0)

@@ -20,18 +20,20 @@ from cringle.boat.toml_text import parse, read_toml
 from cringle.constants import AIR_DENSITY_KG_PER_M3
 from cringle.physics.depower import Depower, depowered
 from cringle.physics.foils import effective_draft, induced_drag
+from cringle.physics.leeway import leeway_for_side_force
 from cringle.physics.sail_sum import set_coefficients
 from cringle.physics.sails import sail_forces
 from cringle.physics.underwater import underwater_drag
-from cringle.physics.waves import SeaState, wave_resistance
+from cringle.physics.waves import fetch_limited_height, head_sea_resistance, share_from_ahead
 from cringle.physics.wind import apparent_wind, heeled_wind, true_wind
 from cringle.physics.windage import windage_forces
+from cringle.physics.yaw import AirLoad, rudder_force, rudder_load_factor, turning_moment
 from cringle.speed.air_side import air_terms
 from cringle.speed.cases import Case
 from cringle.speed.ensemble import members
 from cringle.speed.equilibrium import Status, solve
 from cringle.speed.heel import heel_cost
-from cringle.speed.model import SpeedModel
+from cringle.speed.model import SEA_FETCH_M, SpeedModel
 from cringle.speed.polar import polar, polars
 from cringle.speed.targets import targets
 from cringle.speed.techniques import metres_per_minute, technique_windows, techniques
@@ -80,12 +82,31 @@ def point_forces(model, case, cell, state, *, tables):
     draft = effective_draft(
         model.plane.appendages.draft, heel, share=model.around.water.effective_draft_share
     )
-    sea = SeaState(0.25, model.around.water.wave_factor)
+    height = fetch_limited_height(wind_kn * KNOT, SEA_FETCH_M["chop"])
+    ahead = model.around.water.wave_factor * head_sea_resistance(model.curves.body.hull, fluid, height)
     drag = model.curves.drag(speed, heel) if tables else underwater_drag(model.curves.body, speed, heel)
-    drag = drag + wave_resistance(model.curves.body.hull, fluid, sea, wave_angle=angle)
+    drag = drag + ahead * share_from_ahead(angle)
     drag = drag + induced_drag(side, speed, draft, water=fluid)
     drive = force.drive + blown.drive
+    if not case.kite:
+        load = AirLoad(drive, side * np.cos(heel), full.centre_forward, moment / side - depth)
+        drag = drag + drag_of_the_helm(model, speed, heel, load)
     return float(drive - drag), float(moment - model.most_moment(heel)), float(drive)
+
+
+def drag_of_the_helm(model, speed, heel, load):
+    """Return the induced drag of the rudder's load, from the physics room alone."""
+    fluid, plane = model.around.fluid, model.plane
+    leeway = leeway_for_side_force(plane, fluid, speed, force=load.side / np.cos(heel), heel=heel).angle
+    turning = turning_moment(
+        model.yaw, load, heel=heel, leeway=leeway, boat_speed=speed, assumptions=model.around.air,
+    )  # fmt: skip
+    drafts = (
+        effective_draft(one, heel, share=model.around.water.effective_draft_share)
+        for one in (plane.appendages.draft, plane.appendages.rudder.draft)
+    )
+    pressure = 0.5 * fluid.density * speed**2
+    return rudder_load_factor(*drafts) * rudder_force(model.yaw, turning) ** 2 / pressure
 
 
 def random_cells(model, count):
@@ -194,19 +215,23 @@ def test_analytic_limits(outside, demo):
 def test_upwind(outside, demo):
     up = targets(demo, [10.0, 12.0, 14.0, 16.0], case=demo.upwind)
     outside.within(
-        id="F01", what="best heel upwind in 12, 14 and 16 kn [deg]", got=up.cells.heel_deg[1:], low=8.0,
+        id="F01", what="best heel upwind in 12 and 14 kn [deg]", got=up.cells.heel_deg[1:3], low=8.0,
         high=16.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
     outside.within(
         id="F01b", what="MISSED: best heel upwind in 10 kn, practice 8 to 16 [deg]", got=up.cells.heel_deg[0],
-        low=1.0, high=5.0, source=PRACTICE, kind="practice",
+        low=4.0, high=7.0, source=PRACTICE, kind="practice",
+    )  # fmt: skip
+    outside.within(
+        id="F01d", what="MISSED: best heel upwind in 16 kn, practice 8 to 16 [deg]", got=up.cells.heel_deg[3],
+        low=16.0, high=17.5, source=PRACTICE, kind="practice",
     )  # fmt: skip
     flat = (
         up.made_good_kn[0]
         - targets(demo, [10.0], case=replace(demo.upwind, heel_low_deg=8.0, heel_high_deg=8.0)).made_good_kn
     )
     outside.within(
-        id="F01c", what="and what 8 deg of heel costs the model there [kn]", got=flat, low=0.0, high=0.1,
+        id="F01c", what="and what 8 deg of heel costs in 10 kn [kn]", got=flat, low=0.0, high=0.04,
         source="computed", kind="practice",
     )  # fmt: skip
     outside.within(
@@ -303,6 +328,15 @@ def test_crew(outside, demo):
     )  # fmt: skip
 
 
+def jib_when_planing(model, wind):
+    """Return what the jib is worth [m/min], by a fine search: full hike bounds heel and angle here."""
+    out, furled = (
+        targets(model, wind, case=model.case(f"plane {jib}"), angle_step_deg=0.25, heel_step_deg=0.25)
+        for jib in ("out", "furled")
+    )
+    return metres_per_minute(out.made_good_kn - furled.made_good_kn)
+
+
 def test_windows_of_the_run(outside, demo):
     found = techniques(demo, np.arange(4.0, 22.1, 0.5))
     windows = technique_windows(found)
@@ -336,29 +370,35 @@ def test_windows_of_the_run(outside, demo):
         id="F12", what="the high fast lane against the best low one, 9 to 13 kn [m/min]",
         got=metres_per_minute(fast - slow)[middle], low=-300.0, high=0.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
-    planing = metres_per_minute(made["plane out"] - made["plane furled"])
+    planing = jib_when_planing(demo, wind[wind >= 13.5])
+    winds = wind[wind >= 13.5]
     soaking = metres_per_minute(made["soak out"] - made["soak furled"])
     outside.within(
         id="F13", what="jib out when planing, 13.5 to 16.5 kn [m/min]",
-        got=planing[(wind >= 13.5) & (wind <= 16.5)], low=0.0, high=10.0, source=PRACTICE, kind="practice",
+        got=planing[winds <= 16.5], low=0.0, high=10.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
     outside.within(
-        id="F13b", what="MISSED: jib out when planing in 18.5 to 22 kn, practice above 0 [m/min]",
-        got=planing[wind >= 18.5], low=-6.0, high=1.0, source=PRACTICE, kind="practice",
+        id="F13b", what="the same, 17 to 21.5 kn [m/min]", got=planing[(winds >= 17.0) & (winds < 22.0)],
+        low=0.0, high=10.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
     outside.within(
-        id="F13c", what="jib out when soaking, 7.5 to 14 kn [m/min]",
-        got=soaking[(wind >= 7.5) & (wind <= 14.0)], low=-3.0, high=0.0, source=PRACTICE, kind="practice",
+        id="F13e", what="MISSED: the same in 22 kn, practice above 0 [m/min]", got=planing[-1], low=-1.5,
+        high=0.5, source=PRACTICE, kind="practice",
     )  # fmt: skip
     outside.within(
-        id="F13d", what="MISSED: jib out when soaking in 4 to 6 kn, practice at most 0 [m/min]",
-        got=soaking[wind <= 6.0], low=0.0, high=2.0, source=PRACTICE, kind="practice",
+        id="F13c", what="jib out when soaking, 8.5 to 14 kn [m/min]",
+        got=soaking[(wind >= 8.5) & (wind <= 14.0)], low=-3.0, high=0.0, source=PRACTICE, kind="practice",
+    )  # fmt: skip
+    outside.within(
+        id="F13d", what="MISSED: jib out when soaking in 4 to 8 kn, practice at most 0 [m/min]",
+        got=soaking[wind <= 8.0], low=0.0, high=2.5, source=PRACTICE, kind="practice",
     )  # fmt: skip
 
 
 def test_kite_on_one_side(outside, demo):
     wind = np.arange(4.0, 22.1)
-    angle = targets(demo, wind, case=ANY_KITE).cells.angle_deg
+    best = targets(demo, wind, case=ANY_KITE)
+    angle = best.cells.angle_deg
     ends = (wind <= 8.0) | (wind >= 14.0)
     outside.within(
         id="F06", what="best angle with the kite on one side, 4 to 8 and 14 to 22 kn [deg]", got=angle[ends],
@@ -368,6 +408,11 @@ def test_kite_on_one_side(outside, demo):
         id="F06b", what="MISSED: the same in 9 to 13 kn, practice 130 to 150 [deg]", got=angle[~ends],
         low=150.0, high=158.0, source=PRACTICE, kind="practice",
     )  # fmt: skip
+    other = polar(demo, wind[~ends], [150.0], case=ANY_KITE).cells.vmg_kn[:, 0]
+    outside.within(
+        id="F06c", what="and what 150 deg costs there [m/min]", low=-0.1, high=2.0, source="computed",
+        got=metres_per_minute(best.made_good_kn[~ends] - np.abs(other)), kind="practice",
+    )  # fmt: skip
     easy = polar(demo, [12.0], [135.0, 140.0, 145.0], case=ANY_KITE).cells.boat_speed_kn[0]
     outside.within(
         id="F07", what="12 kn, jib furled, 135 deg [kn]", got=easy[0], low=7.1, high=8.8, source=PRACTICE,
@@ -376,6 +421,14 @@ def test_kite_on_one_side(outside, demo):
     outside.within(
         id="F07b", what="MISSED: 12 kn, jib furled, 140 and 145 deg, practice 7.1 to 8.8 [kn]", got=easy[1:],
         low=6.3, high=7.1, source=PRACTICE, kind="practice",
+    )  # fmt: skip
+    drawn = [
+        polar(one, [12.0], [140.0, 145.0], case=ANY_KITE, heel_deg=[0.0, 4.0, 8.0]).cells.boat_speed_kn[0]
+        for one in members(demo, count=32)
+    ]
+    outside.within(
+        id="F07d", what="upper ends of the model's own 90 % intervals there [kn]", low=6.6, high=7.5,
+        got=np.percentile(drawn, 95.0, axis=0), source="computed", kind="practice",
     )  # fmt: skip
     plane = targets(demo, [14.0], case=demo.case("plane out")).cells
     outside.within(

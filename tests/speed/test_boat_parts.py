@@ -64,3 +64,22 @@ def test_windage_grows_with_people(class_file, demo):
 def test_rudder_is_abaft_the_keel(demo):
     assert demo.yaw.rudder_forward < demo.yaw.lateral_centre_forward
     assert np.isfinite(demo.yaw.rudder_lift_slope)
+
+
+def test_the_bulb_knows_its_volume_and_depth(class_file):
+    parts = boat_parts.appendages(class_file)
+    assert (parts.bulb.volume, parts.bulb.depth) == (0.0220, 1.29)
+    assert_allclose(parts.keel.volume, 0.0370)
+
+
+def test_what_a_step_forward_is_worth_goes_with_the_trim_response(class_file, demo):
+    known, forward = demo.around.water, replace(demo.crew, forward_m=0.3)
+
+    def drag(response):
+        some = replace(known, trim_response=response)
+        curves = boat_parts.hull_curves_of(class_file, forward, demo.around.fluid, some, demo.around.factors)
+        return curves.drag(3.6, 0.0)
+
+    here = demo.curves.drag(3.6, 0.0)
+    assert_allclose(drag(0.0), here)
+    assert drag(2.0) < drag(1.0) < here

@@ -31,7 +31,10 @@ def drawn(demo):
 )
 def test_the_quick_search_comes_close_to_the_full_one(demo, name, share):
     full, quick = targets(demo, WINDS, case=demo.case(name)), quick_targets(demo, WINDS, case=demo.case(name))
-    there = full.cells.converged
+    most = demo.case(name).angle_high_deg - 1e-6
+    slow = full.at_bound & (full.cells.angle_deg < most)  # a wide step cannot stand on a bound of speed
+    there = full.cells.converged & ~slow
+    assert there.any()
     assert_allclose(quick.vmg_kn[there], full.made_good_kn[there], rtol=share)
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from cringle.errors import OutOfRangeError
-from cringle.physics.sails import Sail, SailKind
+from cringle.physics.sails import SailKind
 from cringle.speed.equilibrium import TOLERANCE, Status, joined, solve
 
 ALL = ("up", "soak furled", "soak out", "wing furled", "plane furled", "plane out")
@@ -136,7 +136,7 @@ def test_cells_can_be_picked_and_joined(demo):
 @given(st.floats(4.0, 8.0), st.floats(40.0, 120.0))
 def test_more_sail_is_faster_in_light_wind(demo, wind, angle):
     main = demo.sails[SailKind.MAIN]
-    larger = {**demo.sails, SailKind.MAIN: Sail("main", 1.1 * main.area, main.centre_height)}
+    larger = {**demo.sails, SailKind.MAIN: replace(main, area=1.1 * main.area)}
     more = replace(demo, sails=larger)
     here = solve(demo, wind, angle, case=demo.upwind, heel_deg=2.0)
     there = solve(more, wind, angle, case=more.upwind, heel_deg=2.0)

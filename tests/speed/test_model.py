@@ -71,6 +71,16 @@ def test_sails_of_a_case_are_tabulated_once(demo):
     assert demo.air(demo.case("wing furled")) is not demo.air(demo.case("plane furled"))
 
 
+def test_the_sea_grows_with_the_wind_up_to_the_limit_of_the_method(demo):
+    wind = np.array([0.0, 3.0, 6.0])
+    assert_allclose(demo.wave_drag(wind), demo.wave_drag(6.0) * np.array([0.0, 0.25, 1.0]))
+    assert demo.with_sea("flat").wave_drag(6.0) < demo.wave_drag(6.0) < demo.with_sea("waves").wave_drag(6.0)
+    rough = demo.with_sea("waves")
+    assert_allclose(rough.wave_drag([15.0, 25.0]), rough.wave_drag(8.0))
+    assert 12.0 < rough.sea_limit_kn < 15.0
+    assert any("from 13 kn" in note for note in rough.range_notes)
+
+
 def test_a_copy_in_another_sea_leaves_the_first_alone(demo):
     flat = demo.with_sea("flat")
     assert (flat.around.sea, demo.around.sea) == ("flat", "chop")

@@ -50,3 +50,8 @@ def test_the_ends_given_are_left_alone():
     low, high = np.array([0.0]), np.array([1.0])
     bracketed_roots(lambda x: 0.4 - x, low, high, tolerance=TINY)
     assert (low[0], high[0]) == (0.0, 1.0)
+
+
+def test_a_rise_through_zero_is_no_root():
+    root, rest = bracketed_roots(lambda x: x - 0.4, np.array([0.0]), np.array([1.0]), tolerance=TINY)
+    assert (root[0], rest[0]) == (0.0, -0.4)

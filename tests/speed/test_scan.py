@@ -7,6 +7,7 @@ from numpy.testing import assert_allclose
 from cringle.speed import scan as scan_module
 from cringle.speed.equilibrium import solve
 from cringle.speed.factors import Factors
+from cringle.speed.polar import polar
 from cringle.speed.scan import scan
 from cringle.units import degrees_to_radians, knots_to_metres_per_second
 
@@ -57,16 +58,20 @@ def test_a_hump_has_two_stable_speeds_and_both_are_found(humped):
     )
     two = np.isfinite(found.speed[1, ..., 0]) & found.held[1, ..., 0]
     assert two.any()
-    row, column = (one[0] for one in np.nonzero(two))
-    upper = solve(humped, wind[row], angles[column], case=case, heel_deg=4.0)
-    lower = solve(humped, wind[row], angles[column], case=case, heel_deg=4.0, lower=True)
-    assert upper.converged
-    assert lower.converged
-    assert upper.boat_speed_kn > lower.boat_speed_kn + 0.1
-    got = found.speed[:, row, column, 0]
-    assert_allclose(
-        got, knots_to_metres_per_second(np.array([upper.boat_speed_kn, lower.boat_speed_kn])), atol=0.01
+    row, column = np.nonzero(two)
+    upper, lower = (
+        solve(humped, wind[row], angles[column], case=case, heel_deg=4.0, lower=lower)
+        for lower in (False, True)
     )
+    assert upper.converged.all()
+    assert lower.converged.all()
+    assert (upper.boat_speed_kn > lower.boat_speed_kn + 0.1).all()
+    wanted = knots_to_metres_per_second(np.array([upper.boat_speed_kn, lower.boat_speed_kn]))
+    error = np.abs(found.speed[:, row, column, 0] - wanted)
+    assert error.max() < 0.1  # where thrust and drag all but touch the scan is rough, what follows is not
+    assert np.median(error) < 0.001
+    whole = polar(humped, wind, angles, case=case, heel_deg=4.0).cells.boat_speed_kn[row, column]
+    assert_allclose(whole, upper.boat_speed_kn, rtol=1e-6)
 
 
 def test_pieces_and_threads_change_nothing(demo, monkeypatch):

@@ -70,6 +70,7 @@ class AirAssumptions:
     jib_shadow_from: float
     jib_shadow_to: float
     kite_loss_to_jib: float
+    jib_downwash_share: float
     wing_main_drag: float
     wing_kite_drag: float
     wing_fade_from: float

@@ -53,23 +53,53 @@ def jib_exposure(angle: Quantity, assumptions: AirAssumptions | None = None) -> 
     return known.jib_exposure_beside_kite * (1.0 - shadow)
 
 
+def kite_downwash(kite_lift: Quantity, kite_area: float, height: Quantity) -> Quantity:
+    """Return by how much the kite turns the wind at its own place, towards the bow [rad].
+
+    Parameters
+    ----------
+    kite_lift : float or array
+        Lift coefficient of the kite, less that of a shaking one. [1]
+    kite_area : float
+        [m2]
+    height : float or array
+        Effective height of the rig. [m]
+
+    Notes
+    -----
+    ``CL A / (pi H^2)``, lifting-line theory; nothing far ahead of the kite, twice as much far behind. A kite
+    without lift turns nothing.
+    """
+    return np.maximum(kite_lift, 0.0) * kite_area / (np.pi * np.square(height))
+
+
 def jib_coefficients(
-    jib: Sail, angle: Quantity, *, beside_kite: bool, assumptions: AirAssumptions | None = None
+    jib: Sail,
+    angle: Quantity,
+    *,
+    beside_kite: bool,
+    turned: Quantity = 0.0,
+    assumptions: AirAssumptions | None = None,
 ) -> LiftDrag:
     """Return the coefficients of the jib where it stands: ahead of the main, or between main and kite.
 
     Notes
     -----
+    `turned` [rad] is by how much the kite turns the wind at the jib towards the bow: its coefficients are
+    those of the smaller angle. The tilt of its lift is part of the induced drag of the set and is not in
+    here, and who covers whom goes with the wind outside.
+
     Alone with the main the unblanketed set holds, fading smoothly to nothing from the angle at which the
     main takes its wind to half a turn. Beside a kite it is a mix of the unblanketed set and of the set that
     contains the main's blanketing, in the share `jib_exposure`.
     """
     known = assumptions or default_air_assumptions()
-    clean = sail_coefficients(jib.coefficient_set, angle)
+    felt = np.abs(angle) - turned
+    clean = sail_coefficients(jib.coefficient_set, np.maximum(felt, 0.0))
     if not beside_kite:
         left = 1.0 - smooth_step(np.abs(angle), known.jib_blanketed_from, np.pi)
         return LiftDrag(clean.lift * left, clean.drag * left)
-    covered = sail_coefficients("jib_blanketed", angle)
+    covered = sail_coefficients("jib_blanketed", np.maximum(felt, 0.0))
     share = jib_exposure(angle, known)
     return LiftDrag(
         share * clean.lift + (1.0 - share) * covered.lift, share * clean.drag + (1.0 - share) * covered.drag

@@ -109,14 +109,22 @@ class Bulb:
     ----------
     length, diameter : float
         [m]
+    volume : float
+        Displaced volume, a part of the keel's. [m3]
+    depth : float
+        Of its centre below the waterline; used where there is a volume. [m]
     """
 
     length: float
     diameter: float
+    volume: float = 0.0
+    depth: float = 0.0
 
     def __post_init__(self) -> None:
         require_positive(length=self.length, diameter=self.diameter)
         require_between("diameter", self.diameter, 0.0, 0.999 * self.length, unit="m")
+        for name in ("volume", "depth"):
+            require_between(name, getattr(self, name), 0.0, math.inf)
 
     @property
     def wetted_area(self) -> float:
@@ -280,7 +288,7 @@ def effective_draft(draft: float, heel: ArrayLike, *, share: float) -> Array:
     heel : float or array
         Either side. [rad]
     share : float
-        Upright value over draft; `WaterAssumptions.effective_draft_share`, 0.92 for a deep high-aspect keel.
+        Upright value over draft; `WaterAssumptions.effective_draft_share` for a deep high-aspect keel.
     """
     require_positive(draft=draft, share=share)
     return share * draft * np.cos(as_array(heel))
@@ -340,7 +348,8 @@ def induced_drag(side_force: ArrayLike, speed: ArrayLike, draft: ArrayLike, *, w
 
     References
     ----------
-    .. [1] Lifting-line theory, elliptic loading, mirrored at the surface; L. Prandtl, 1918.
+    .. [1] Lifting-line theory, elliptic loading; L. Prandtl, 1918. The effective draft is that of J.A.
+       Keuning, U.B. Sonnenberg, HISWA, 1998: with the surface as a perfect mirror ``Te = sqrt(2) T``.
     """
     force, velocity = np.broadcast_arrays(as_array(side_force), not_negative("speed", speed))
     below = 0.5 * math.pi * water.density * as_array(draft) ** 2 * velocity**2

@@ -201,11 +201,7 @@ def side_force(
 
 def force_area_slope(plane: LateralPlane) -> float:
     """Return side force over dynamic pressure and leeway, upright with the rudder amidships, in m2/rad."""
-    keel, rudder = plane.appendages.keel, plane.appendages.rudder
-    slope = foil_lift_slope(keel)
-    left = 1.0 - float(downwash(slope, keel.aspect_ratio))
-    from_rudder = plane.assumptions.rudder_wake**2 * rudder.area_to_waterline * foil_lift_slope(rudder) * left
-    return keel.area_to_waterline * slope + from_rudder
+    return float(side_force_slope(plane, 0.0))
 
 
 def carry_over_area_slope(keel: Foil, canoe_draft: float) -> float:
@@ -253,7 +249,7 @@ def leeway_for_side_force(
     """
     share = heel_lift_share(plane, heel)
     keel_slope = foil_lift_slope(plane.appendages.keel) * share
-    slope = _heeled_area_slope(plane, share)
+    slope = side_force_slope(plane, heel)
     pressure = 0.5 * water.density * not_negative("speed", speed) ** 2
     wanted = as_array(force)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -263,7 +259,9 @@ def leeway_for_side_force(
     return Leeway(angle, np.abs(free) > limit)
 
 
-def _heeled_area_slope(plane: LateralPlane, share: Array) -> Array:
+def side_force_slope(plane: LateralPlane, heel: ArrayLike) -> Array:
+    """Return side force over dynamic pressure and leeway at a heel [rad], rudder amidships, in m2/rad."""
+    share = heel_lift_share(plane, heel)
     keel, rudder = plane.appendages.keel, plane.appendages.rudder
     keel_slope = foil_lift_slope(keel) * share
     left = 1.0 - downwash(keel_slope, keel.aspect_ratio)
@@ -291,7 +289,7 @@ def largest_side_force(plane: LateralPlane, water: Water, speed: ArrayLike, heel
     share = heel_lift_share(plane, heel)
     limit = plane.assumptions.stall_lift_coefficient / (foil_lift_slope(plane.appendages.keel) * share)
     pressure = 0.5 * water.density * not_negative("speed", speed) ** 2
-    return pressure * _heeled_area_slope(plane, share) * limit
+    return pressure * side_force_slope(plane, heel) * limit
 
 
 def side_force_1998(

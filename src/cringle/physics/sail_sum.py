@@ -14,7 +14,7 @@ import numpy as np
 
 from cringle.physics.assumptions import AirAssumptions, default_air_assumptions
 from cringle.physics.curves import UniformCurves, grid_angles, linear_step
-from cringle.physics.downwind import jib_coefficients, wing_kite_drag, wing_share
+from cringle.physics.downwind import jib_coefficients, kite_downwash, wing_kite_drag, wing_share
 from cringle.physics.sails import (
     Arrangement,
     Gear,
@@ -101,12 +101,12 @@ def set_coefficients(
     is not in here. ORC documentation; form from memory.
     """
     known = assumptions or default_air_assumptions()
-    parts = _parts(sails, np.abs(angle), known)
+    height = effective_height(rig, sails.main.area, angle, known)
+    parts = _parts(sails, np.abs(angle), known, height=height)
     area = sails.area
     lift = sum(one.lift * one.sail.area for one in parts) / area
     parasitic = sum(one.drag * one.sail.area for one in parts) / area
     quadratic = sum(one.quadratic * one.lift**2 * one.sail.area for one in parts) / area
-    height = effective_height(rig, sails.main.area, angle, known)
     weights = [np.hypot(one.lift, one.drag) * one.sail.area for one in parts]
     total = sum(weights)
     up = sum(w * one.sail.centre_height for w, one in zip(weights, parts, strict=True)) / total
@@ -114,12 +114,15 @@ def set_coefficients(
     return SetCoefficients(lift, parasitic, quadratic, lift**2 * area / (np.pi * height**2), up, forward)
 
 
-def _parts(sails: SailSet, angle: Quantity, known: AirAssumptions) -> list[_Part]:
-    parts = [_main_part(sails, angle, known)]
-    if sails.jib is not None:
-        parts.append(_jib_part(sails, sails.jib, angle, known))
+def _parts(sails: SailSet, angle: Quantity, known: AirAssumptions, *, height: Quantity) -> list[_Part]:
+    parts, turned = [_main_part(sails, angle, known)], 0.0
     if sails.kite is not None:
-        parts.append(_kite_part(sails, sails.kite, angle, known))
+        kite = _kite_part(sails, sails.kite, angle, known)
+        parts.append(kite)
+        shaking = _kite_part(sails, sails.kite, np.float64(0.0), known).lift
+        turned = known.jib_downwash_share * kite_downwash(kite.lift - shaking, kite.sail.area, height)
+    if sails.jib is not None:
+        parts.append(_jib_part(sails, sails.jib, angle, known, turned=turned))
     return parts
 
 
@@ -143,11 +146,15 @@ def _main_part(sails: SailSet, angle: Quantity, known: AirAssumptions) -> _Part:
     return _Part(sails.main, lift, drag + wing * (known.wing_main_drag - drag), known.main_quadratic_drag)
 
 
-def _jib_part(sails: SailSet, jib: Sail, angle: Quantity, known: AirAssumptions) -> _Part:
+def _jib_part(
+    sails: SailSet, jib: Sail, angle: Quantity, known: AirAssumptions, *, turned: Quantity
+) -> _Part:
     lift_factor, drag_factor, later = _gear(sails, known)
     beside = sails.kite is not None
-    here = jib_coefficients(jib, angle, beside_kite=beside, assumptions=known)
-    fuller = jib_coefficients(jib, np.maximum(angle - later, 0.0), beside_kite=beside, assumptions=known)
+    here, fuller = (
+        jib_coefficients(jib, one, beside_kite=beside, turned=turned, assumptions=known)
+        for one in (angle, np.maximum(angle - later, 0.0))
+    )
     lift = fuller.lift * lift_factor * known.jib_lift_factor * (1.0 - _wing(sails, angle, known))
     return _Part(jib, lift, here.drag * drag_factor * known.jib_drag_factor, known.jib_quadratic_drag)
 

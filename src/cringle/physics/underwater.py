@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from cringle.errors import InputError, OutOfRangeError
 from cringle.physics.arrays import Array, as_array, not_negative, require_positive
+from cringle.physics.bulb_waves import wave_making_share
 from cringle.physics.foils import Appendages, keel_residuary, keel_residuary_per_heel, profile_drag
 from cringle.physics.friction import heeled_area_change
 from cringle.physics.hull_drag import RECOMMENDED_BLEND, Blend, upright_drag
@@ -108,7 +109,8 @@ def speed_terms(body: UnderwaterBody, speed: ArrayLike) -> SpeedTerms:
     fast = drag.total - slow * drag.displacement
     bare = given.hull_drag_factor * (drag.total + (given.planing_drag_factor - 1.0) * fast)
     profile = given.profile_drag_factor * profile_drag(body.appendages, water, velocity)
-    keel_waves = given.keel_wave_factor * slow
+    share = wave_making_share(hull, body.appendages, fn, bulb_decay=given.bulb_wave_decay)
+    keel_waves = given.keel_wave_factor * slow * share
     weight = water.weight(hull.volume_canoe)
     return SpeedTerms(
         upright=bare + profile + keel_waves * keel_residuary(hull, keel, water, fn),

@@ -25,6 +25,7 @@ class WaterAssumptions:
     planing_drag_factor: float
     heeled_drag_factor: float
     keel_wave_factor: float
+    bulb_wave_decay: float
     profile_drag_factor: float
     roughness: float
     effective_draft_share: float
@@ -36,6 +37,7 @@ class WaterAssumptions:
     wave_factor: float
     righting_moment_factor: float
     crew_place: float
+    trim_response: float
 
     def __post_init__(self) -> None:
         for one in fields(self):

@@ -1,37 +1,45 @@
-"""Added resistance in waves: an order of magnitude with a calibration factor."""
+"""Waves that a wind raises, and the resistance they add: an order of magnitude."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from cringle.constants import STANDARD_GRAVITY_M_PER_S2
-from cringle.physics.arrays import Array, as_array, require_between, require_positive
+from cringle.physics.arrays import Array, as_array, not_negative, require_positive
 from cringle.physics.hull_form import HullForm
 from cringle.physics.water import Water
 
+FETCH_GROWTH = 0.0016
+"""Significant height over ``U sqrt(F / g)`` of waves that the fetch limits: four times the root of the
+variance ``1.6e-7 g F / U^2`` of Hasselmann et al. 1973."""
 
-@dataclass(frozen=True)
-class SeaState:
-    """The sea as the model sees it.
+
+def fetch_limited_height(wind: ArrayLike, fetch: float) -> Array:
+    """Return the significant height of the waves that a wind raises over a fetch, in m.
 
     Parameters
     ----------
-    significant_height : float
-        Mean height of the highest third of the waves. [m]
-    factor : float
-        Calibration, 0.5 to 2 (judgement); 1 takes the formula as it stands.
+    wind : float or array
+        True wind at 10 m, not negative. [m/s]
+    fetch : float
+        Open water to windward. [m]
+
+    Notes
+    -----
+    ``Hs = 0.0016 U sqrt(F / g)``: deep water, a wind that has blown long enough, waves still growing along
+    the fetch; so it holds for some tens of kilometres and no swell.
+
+    References
+    ----------
+    .. [1] K. Hasselmann et al., "Measurements of wind-wave growth and swell decay during the Joint North Sea
+       Wave Project", Deutsche Hydrographische Zeitschrift, Supplement A8(12), 1973. From memory.
     """
-
-    significant_height: float
-    factor: float = 1.0
-
-    def __post_init__(self) -> None:
-        require_between("significant_height", self.significant_height, 0.0, 20.0, unit="m")
-        require_between("factor", self.factor, 0.0, 5.0)
+    require_positive(fetch=fetch)
+    grown = FETCH_GROWTH * math.sqrt(fetch / STANDARD_GRAVITY_M_PER_S2)
+    return grown * not_negative("wind", wind)
 
 
 def head_sea_resistance(hull: HullForm, water: Water, significant_height: ArrayLike) -> Array:
@@ -61,22 +69,12 @@ def head_sea_resistance(hull: HullForm, water: Water, significant_height: ArrayL
     return water.density * STANDARD_GRAVITY_M_PER_S2 * height**2 * (beam * bow / 16.0)
 
 
-def wave_resistance(hull: HullForm, water: Water, sea: SeaState, *, wave_angle: ArrayLike) -> Array:
-    """Return the added resistance for waves from an angle, in N; none from abeam and aft (judgement).
+def share_from_ahead(wave_angle: ArrayLike) -> Array:
+    """Return the share of the head-sea resistance in waves from an angle [rad] off the bow, either side.
 
-    Parameters
-    ----------
-    hull : HullForm
-        Waterline beam and length of the bow.
-    water : Water
-        Density.
-    sea : SeaState
-        Height and calibration.
-    wave_angle : float or array
-        Between the bow and where the waves come from, either side. [rad]
+    The cosine, and none from abeam and aft (judgement).
     """
-    toward = np.maximum(np.cos(as_array(wave_angle)), 0.0)
-    return sea.factor * head_sea_resistance(hull, water, sea.significant_height) * toward
+    return np.maximum(np.cos(as_array(wave_angle)), 0.0)
 
 
 def highest_sea(length: float) -> float:
@@ -89,8 +87,3 @@ def highest_sea(length: float) -> float:
     """
     require_positive(length=length)
     return 2.25 * math.sqrt(length / 100.0)
-
-
-def sea_in_range(hull: HullForm, sea: SeaState) -> bool:
-    """Return whether a sea is within the method's limit for a hull."""
-    return sea.significant_height <= highest_sea(hull.length_waterline)

@@ -44,6 +44,8 @@ class YawGeometry:
         Volume of the canoe body. [m3]
     downwash_share : float
         Share of the leeway that the keel's downwash takes from the rudder's incidence. [1]
+    water_density : float
+        [kg/m3]
     """
 
     lateral_centre_forward: float
@@ -55,6 +57,7 @@ class YawGeometry:
     tiller_length: float
     hull_volume: float
     downwash_share: float = 0.5
+    water_density: float = SALT_WATER_DENSITY_KG_PER_M3
 
     def __post_init__(self) -> None:
         for name in ("rudder_area", "rudder_lift_slope", "tiller_length"):
@@ -137,9 +140,37 @@ def turning_moment(
     known = assumptions or default_air_assumptions()
     lead = air.centre_forward - geometry.lateral_centre_forward
     heeled = air.drive * (air.centre_height + geometry.lateral_centre_depth) * np.sin(heel)
-    apparent_mass = SALT_WATER_DENSITY_KG_PER_M3 * geometry.hull_volume * np.square(boat_speed)
+    apparent_mass = geometry.water_density * geometry.hull_volume * np.square(boat_speed)
     hull = known.hull_yaw_factor * apparent_mass * np.sin(leeway) * np.cos(leeway)
     return -air.side * lead + heeled + hull
+
+
+def rudder_force(geometry: YawGeometry, moment: Quantity) -> Quantity:
+    """Return the force to windward that the rudder needs to hold a turning moment [N]."""
+    return moment / (geometry.lateral_centre_forward - geometry.rudder_forward)
+
+
+def rudder_load_factor(keel_draft: float, rudder_draft: float) -> float:
+    """Return what a load on the rudder costs: induced drag times dynamic pressure over force squared [1/m2].
+
+    Parameters
+    ----------
+    keel_draft, rudder_draft : float
+        Effective drafts, the keel's the larger. [m]
+
+    Notes
+    -----
+    ``(1/Tr^2 - 1/Tk^2) / pi``. The drag that two lifting surfaces induce does not depend on how far one
+    stands behind the other (Munk's stagger theorem), and a keel loaded elliptically has the same downwash all
+    along its draft. So side force F with the part Fr on the rudder induces
+    ``[F^2/Tk^2 + Fr^2 (1/Tr^2 - 1/Tk^2)] / (pi q)``: whatever the helm asks of the rudder, to either side,
+    is a loss on top of what the keel would have cost alone.
+
+    References
+    ----------
+    .. [1] M.M. Munk, "The minimum induced drag of aerofoils", NACA Report 121, 1921.
+    """
+    return (1.0 / rudder_draft**2 - 1.0 / keel_draft**2) / np.pi
 
 
 def yaw_balance(
@@ -173,11 +204,9 @@ def yaw_balance(
     moment = turning_moment(
         geometry, air, heel=heel, leeway=leeway, boat_speed=boat_speed, assumptions=assumptions
     )
-    force = moment / (geometry.lateral_centre_forward - geometry.rudder_forward)
+    force = rudder_force(geometry, moment)
     moving = np.where(np.asarray(boat_speed) > 0.0, boat_speed, np.nan)
-    per_radian = (
-        0.5 * SALT_WATER_DENSITY_KG_PER_M3 * moving**2 * geometry.rudder_area * geometry.rudder_lift_slope
-    )
+    per_radian = 0.5 * geometry.water_density * moving**2 * geometry.rudder_area * geometry.rudder_lift_slope
     incidence = force / per_radian
     angle = incidence - leeway * (1.0 - geometry.downwash_share)
     load = force * geometry.stock_to_pressure / geometry.tiller_length

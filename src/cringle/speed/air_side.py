@@ -63,10 +63,10 @@ class AirSide:
 class AirTerms(NamedTuple):
     """Parts of drive and heeling force on the sail area, over the pressure of the true wind.
 
-    All [1], in the shape of the arguments; `centre` [m] above the waterline, `windage_moment` and `moment` in
-    m. Lift gives drive and side; parasitic, quadratic and induced drag each take along the course and add to
-    the side. `drive`, `side` and `moment` are the sums at full power, windage included; `best_drive` is more
-    than any depowering gives.
+    All [1], in the shape of the arguments; `centre` [m] above the waterline and `forward` [m] of its after
+    end, `windage_moment` and `moment` in m. Lift gives drive and side; parasitic, quadratic and induced drag
+    each take along the course and add to the side. `drive`, `side` and `moment` are the sums at full power,
+    windage included; `best_drive` is more than any depowering gives.
     """
 
     lift_drive: Array
@@ -78,6 +78,7 @@ class AirTerms(NamedTuple):
     induced_along: Array
     induced_side: Array
     centre: Array
+    forward: Array
     most_twist: Array
     windage_drive: Array
     windage_side: Array
@@ -141,6 +142,7 @@ def air_terms(air: AirSide, ratio: Array, angle: Array, heel: Array) -> AirTerms
         np.asarray(full.induced_drag * forward),
         np.asarray(full.induced_drag * sideways),
         np.asarray(full.centre_height),
+        np.asarray(full.centre_forward),
         none,
         blown[0],
         blown[1],

@@ -9,15 +9,16 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from cringle.constants import AIR_DENSITY_KG_PER_M3
 from cringle.physics.arrays import smooth_step
 from cringle.physics.leeway import largest_side_force
 from cringle.physics.underwater import HeelFactors
-from cringle.physics.waves import SeaState, wave_resistance
+from cringle.physics.waves import share_from_ahead
 from cringle.speed.air_side import AirSide, AirTerms, air_terms, settle
-from cringle.speed.model import SEA_HEIGHT_M, SpeedModel
+from cringle.speed.helm import AirPull, HelmSide, helm_drag, helm_side
+from cringle.speed.model import SpeedModel
 
 Array = NDArray[np.float64]
 
@@ -36,6 +37,7 @@ class WaterSide(NamedTuple):
     """What the water does at trial speeds and heels.
 
     `drag` [N] has everything but the induced drag, which is `induced` [1/N] times the side force squared;
+    `pressure` is the square of the speed [m2/s2] and `helm` what the yaw balance asks of heel;
     `most` and `least` are the righting moments [N m] with the people at full hike and to leeward; `holds` is
     the largest side force keel and rudder can make [N].
     """
@@ -45,6 +47,8 @@ class WaterSide(NamedTuple):
     most: Array
     least: Array
     holds: Array
+    pressure: Array
+    helm: HelmSide
 
 
 class Balance(NamedTuple):
@@ -62,7 +66,7 @@ class HeelSide(NamedTuple):
     """What depends on heel alone.
 
     Effective draft squared [m2], largest and least righting moment [N m], the largest side force at 1 m/s
-    [N], and what heel does to the drag.
+    [N], what heel does to the drag, and to the yaw balance.
     """
 
     draft_squared: Array
@@ -70,6 +74,7 @@ class HeelSide(NamedTuple):
     least: Array
     holds: Array
     factors: HeelFactors
+    helm: HelmSide
 
 
 def heel_side(model: SpeedModel, heel: Array) -> HeelSide:
@@ -81,10 +86,13 @@ def heel_side(model: SpeedModel, heel: Array) -> HeelSide:
         model.least_moment(heel),
         largest_side_force(model.plane, model.around.fluid, 1.0, heel),
         model.curves.heel_factors(heel),
+        helm_side(model, heel),
     )
 
 
-def water_side(model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSide, drag: Array) -> WaterSide:
+def water_side(
+    model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSide, drag: Array, waves: ArrayLike
+) -> WaterSide:
     """Return the water's part of the balance.
 
     Parameters
@@ -97,18 +105,21 @@ def water_side(model: SpeedModel, speed: Array, *, angle: Array, heeled: HeelSid
         At the heels.
     drag : array
         Of the underwater body at these speeds and heels, without induced drag and waves. [N]
+    waves : float or array
+        Added resistance in head seas of the wind, from `SpeedModel.wave_drag`. [N]
     """
     fluid = model.around.fluid
     pressure = np.square(np.maximum(speed, LEAST_SPEED))
-    sea = SeaState(SEA_HEIGHT_M[model.around.sea], model.around.water.wave_factor)
-    waves = wave_resistance(model.curves.body.hull, fluid, sea, wave_angle=angle)
+    met = np.asarray(waves) * share_from_ahead(angle)
     fade = smooth_step(speed, 0.0, WAVES_FULL_AT_FROUDE * model.froude_speed)
     return WaterSide(
-        drag + waves * fade,
+        drag + met * fade,
         1.0 / ((0.5 * math.pi * fluid.density) * heeled.draft_squared * pressure),
         heeled.most,
         heeled.least,
         heeled.holds * pressure,
+        pressure,
+        heeled.helm,
     )
 
 
@@ -149,9 +160,12 @@ def balance(
         steps=steps,
         hopeless=hopeless,
     )
-    drive, side = pressure * settled.drive, pressure * settled.side
+    drive, side, moment = (pressure * one for one in (settled.drive, settled.side, settled.moment))
     surplus = drive - water.drag - water.induced * side * side
-    return Balance(surplus, drive, side, pressure * settled.moment, pressure * settled.excess, settled.power)
+    if air.curves.sails.kite is None:
+        held = AirPull(drive, side, moment, terms.forward)
+        surplus = surplus - helm_drag(water.helm, held, speed_squared=water.pressure)
+    return Balance(surplus, drive, side, moment, pressure * settled.excess, settled.power)
 
 
 class Cell(NamedTuple):
@@ -173,7 +187,8 @@ def balance_at(
 ) -> tuple[Balance, WaterSide, AirTerms]:
     """Return the balance of cells at trial speeds [m/s] from scratch."""
     drag = model.curves.drag(speed, cell.heeled.factors)
-    water = water_side(model, speed, angle=cell.angle, heeled=cell.heeled, drag=drag)
+    waves = model.wave_drag(cell.wind / air.wind_ratio())
+    water = water_side(model, speed, angle=cell.angle, heeled=cell.heeled, drag=drag, waves=waves)
     terms = air_terms(air, speed / cell.wind, cell.angle, cell.heel)
     return balance(air, terms, water, wind=cell.wind, steps=steps), water, terms
 

@@ -85,20 +85,27 @@ def appendages(class_file: ClassFile) -> Appendages:
         depth=max(centroid - hull.draft_canoe, 0.0),
     )
     blade = _foil(class_file.rudder, root_depth=0.0, depth=-class_file.rudder.centroid_z)
-    return Appendages(fin, blade, Bulb(bulb.length, bulb.diameter))
+    return Appendages(fin, blade, Bulb(bulb.length, bulb.diameter, bulb.volume, -bulb.centroid_z))
 
 
 def hull_curves_of(
     class_file: ClassFile, load: CrewLoad, water: Water, known: WaterAssumptions, factors: Factors
 ) -> HullCurves:
-    """Return the drag curves of the underwater body with the fitted factors in them."""
+    """Return the drag curves of the underwater body with the fitted factors in them.
+
+    Notes
+    -----
+    A step of the people fore and aft counts by `WaterAssumptions.trim_response`: the series varied the centre
+    of buoyancy of designs, not the trim of one hull.
+    """
     fitted = replace(
         known,
         hull_drag_factor=known.hull_drag_factor * factors.hull_drag,
         planing_drag_factor=known.planing_drag_factor * factors.planing_drag,
     )
+    felt = replace(load, forward_m=known.trim_response * load.forward_m)
     body = UnderwaterBody(
-        hull_form(class_file, load, water), appendages(class_file), water, assumptions=fitted
+        hull_form(class_file, felt, water), appendages(class_file), water, assumptions=fitted
     )
     return hull_curves(body)
 
@@ -198,4 +205,5 @@ def yaw_geometry(class_file: ClassFile, load: CrewLoad, water: Water, known: Wat
         stock_to_pressure=0.05 * rudder.chord_root,
         tiller_length=TILLER_LENGTH_M,
         hull_volume=hull_form(class_file, load, water).volume_canoe,
+        water_density=water.density,
     )

@@ -23,7 +23,7 @@ from cringle.physics.stability import Buoyancy, Mass, buoyancy_moment, mass_mome
 from cringle.physics.underwater import HullCurves
 from cringle.physics.water import Water, water_at
 from cringle.physics.water_assumptions import WaterAssumptions, default_water_assumptions
-from cringle.physics.waves import SeaState, sea_in_range
+from cringle.physics.waves import fetch_limited_height, head_sea_resistance, highest_sea
 from cringle.physics.windage import WindageElement
 from cringle.physics.yaw import YawGeometry
 from cringle.speed import boat_parts
@@ -31,9 +31,11 @@ from cringle.speed.air_side import AirSide
 from cringle.speed.cases import Case, run_cases, upwind_case
 from cringle.speed.crew_load import CrewLoad, crew_load
 from cringle.speed.factors import Factors
+from cringle.units import metres_per_second_to_knots
 
-SEA_HEIGHT_M = {"flat": 0.05, "chop": 0.25, "waves": 0.5}
-"""Significant wave height of the three seas the book knows [m]."""
+SEA_FETCH_M = {"flat": 250.0, "chop": 6000.0, "waves": 25000.0}
+"""Open water to windward behind the three seas the book knows [m]: 0.05, 0.25 and 0.5 m of waves in 12 kn
+(judgement), less in light air and more in a breeze, as the wind raises them."""
 
 
 @dataclass(frozen=True)
@@ -64,8 +66,8 @@ class Surroundings:
     sea: str = "chop"
 
     def __post_init__(self) -> None:
-        if self.sea not in SEA_HEIGHT_M:
-            raise InputError(f"sea: found {self.sea!r}", next_step=f"use one of: {', '.join(SEA_HEIGHT_M)}")
+        if self.sea not in SEA_FETCH_M:
+            raise InputError(f"sea: found {self.sea!r}", next_step=f"use one of: {', '.join(SEA_FETCH_M)}")
 
 
 @dataclass(frozen=True)
@@ -245,9 +247,32 @@ class SpeedModel:
         """Ways in which boat or sea lie outside what the methods were made for, as sentences."""
         hull = self.curves.body.hull
         notes = [str(one) for one in drag_range_notes(hull)]
-        if not sea_in_range(hull, SeaState(SEA_HEIGHT_M[self.around.sea])):
-            notes.append(f"sea {self.around.sea}: higher than the method for waves was made for")
+        if self.sea_limit_kn < self.class_file.limits.wind_limit_kn:
+            notes.append(
+                f"sea {self.around.sea}: from {self.sea_limit_kn:.0f} kn of wind higher than the method for "
+                "waves was made for; the added resistance is held there"
+            )
         return tuple(notes)
+
+    @property
+    def sea_limit_kn(self) -> float:
+        """True wind from which the sea is higher than the method for waves holds."""
+        most = highest_sea(self.curves.body.hull.length_waterline)
+        per_wind = float(fetch_limited_height(1.0, SEA_FETCH_M[self.around.sea]))
+        return float(metres_per_second_to_knots(most / per_wind))
+
+    def wave_drag(self, wind: ArrayLike) -> NDArray[np.float64]:
+        """Return the added resistance in head seas [N] in a true wind at 10 m [m/s].
+
+        The sea grows with the wind over the fetch, see `SEA_FETCH_M`; beyond the method's highest sea the
+        resistance is held.
+        """
+        hull = self.curves.body.hull
+        raised = fetch_limited_height(wind, SEA_FETCH_M[self.around.sea])
+        height = np.minimum(raised, highest_sea(hull.length_waterline))
+        return np.asarray(
+            self.around.water.wave_factor * head_sea_resistance(hull, self.around.fluid, height)
+        )
 
     @property
     def froude_speed(self) -> float:

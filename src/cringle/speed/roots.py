@@ -26,8 +26,8 @@ def bracketed_roots(
     function : callable
         Takes one trial value for each equation, returns one value for each.
     low, high : array, shape (n,)
-        Ends; where the function has the same sign at both, the end with the smaller value is returned and its
-        remainder tells so.
+        Ends. Only a fall from above 0 counts, as an equilibrium that the boat comes back to; where there is
+        none, the end with the smaller value is returned and its remainder tells so.
     tolerance : array, shape (n,)
         Remainder at which an equation is done.
 
@@ -41,7 +41,7 @@ def bracketed_roots(
     at_left, at_right = function(left), function(right)
     nearer = np.abs(at_left) < np.abs(at_right)
     root, rest = np.where(nearer, left, right), np.where(nearer, at_left, at_right)
-    crossing = (at_left > 0.0) != (at_right > 0.0)
+    crossing = (at_left > 0.0) & (at_right <= 0.0)
     for step in range(MOST_STEPS):
         open_still = crossing & (np.abs(rest) > tolerance)
         if not open_still.any():

@@ -119,6 +119,7 @@ def _piece(grid: _Grid, out: Scan) -> None:
     ratio: Array = RATIO_STEP * np.arange(RATIO_POINTS, dtype=np.float64)
     table, heeled = air_terms(grid.air, ratio, across, over), heel_side(model, over)
     places = np.arange(grid.heel.size)[:, None]
+    waves = model.wave_drag(wind / grid.air.wind_ratio())
     for stride, winds in _strides(wind):
         thinned = AirTerms(*(np.ascontiguousarray(one[..., ::stride]) for one in table))
         for place in winds:
@@ -126,7 +127,7 @@ def _piece(grid: _Grid, out: Scan) -> None:
             speed = speed[: int(np.searchsorted(speed, model.curves.top_speed, side="right"))]
             terms = AirTerms(*(one[..., : speed.size] for one in thinned))
             drag = grid.drags.drag(speed, places)
-            water = water_side(model, speed, angle=across, heeled=heeled, drag=drag)
+            water = water_side(model, speed, angle=across, heeled=heeled, drag=drag, waves=waves[place])
             found = balance(grid.air, terms, water, wind=wind[place], steps=SCAN_STEPS, signs_only=True)
             _store(found.surplus, speed, out.part(int(place)))
     _sharpen(grid, out)

@@ -16,7 +16,7 @@ from cringle.settings.aboard import people_aboard
 from cringle.settings.names import known_name
 from cringle.speed.ensemble import FACTOR_NAMES, MEMBERS, Fitted, members
 from cringle.speed.factors import Factors
-from cringle.speed.model import SEA_HEIGHT_M, SpeedModel, Surroundings
+from cringle.speed.model import SEA_FETCH_M, SpeedModel, Surroundings
 from cringle.workflows.speed_cache import MODEL_VERSION
 
 
@@ -98,7 +98,7 @@ def open_speed(folder: Path, asked: SpeedAsked | None = None) -> SpeedBook:
     """
     asked = asked or SpeedAsked()
     files = read_book_files(folder)
-    known_name(asked.sea, SEA_HEIGHT_M, what="sea")
+    known_name(asked.sea, SEA_FETCH_M, what="sea")
     people = people_aboard(files.crew_file, asked.aboard)
     crew = files.crew_file.model_copy(update={"people": people})
     return SpeedBook(files, crew, asked, _newest_fit(folder))
