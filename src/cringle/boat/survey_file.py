@@ -10,6 +10,8 @@ from cringle.boat.base import FileModel, Identifier, Rule
 
 Category = Literal["essential", "worthwhile", "comfort"]
 Allowed = Literal["yes", "no", "ask"]
+Effect = Literal["rail", "hull_surface", "keel_surface"]
+"""What an item changes that the speed model can price: somebody stays on the rail, or a surface is smooth."""
 
 
 class SurveyItem(FileModel):
@@ -22,6 +24,7 @@ class SurveyItem(FileModel):
     allowed: Allowed
     rule: Rule | None = None
     controls: tuple[Identifier, ...] = ()
+    effect: Effect | None = None
     cost: float | None = Field(default=None, ge=0)
     hours: float | None = Field(default=None, ge=0)
     caution: str = ""

@@ -43,7 +43,7 @@ EVENT_KINDS: Final = frozenset(
 All other kinds are states: only the newest entry of a key counts, and a write must have seen it.
 """
 
-FILE_KINDS: Final = ("log", "observation")
+FILE_KINDS: Final = ("log", "observation", "visit_photo")
 """Kinds whose payload may name a file kept in the book: ``file`` (relative to it) and its ``sha256``."""
 
 KEY_FIELDS: Final = ("kind", "subject", "sail_set", "sea", "wind_kn", "gear", "role")

@@ -169,7 +169,7 @@ def note_observation(door: Door, observed: Observed) -> Outing:
     """Keep an observation; a photo is copied byte for byte into the book first."""
 
     def make(records: Records, at: datetime) -> list[Note]:
-        file, digest = _keep_photo(records, observed.photo)
+        file, digest = (None, None) if observed.photo is None else keep_photo(records, observed.photo)
         boat = observed.boat or records.files.boat_file.boat.name
         return [
             Observation(at, observed.text, door.who, boat=boat, tag=observed.tag, file=file, sha256=digest)
@@ -178,9 +178,16 @@ def note_observation(door: Door, observed: Observed) -> Outing:
     return _noted(door, make, why="observation")
 
 
-def _keep_photo(records: Records, photo: Path | None) -> tuple[str | None, str | None]:
-    if photo is None:
-        return None, None
+def keep_photo(records: Records, photo: Path) -> tuple[str, str]:
+    """Copy a photo into the book byte for byte; return where, relative to the book, and its digest.
+
+    Raises
+    ------
+    InputError
+        There is no such file, or it is too large.
+    BookError
+        It cannot be copied.
+    """
     if not photo.is_file():
         raise InputError(f"{photo}: no such file", next_step="give the path of the photo")
     if photo.stat().st_size > MOST_PHOTO_BYTES:
