@@ -16,7 +16,6 @@ from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
 from cringle.boat.toml_text import parse, read_toml
 from cringle.speed.balance import EXACT_STEPS, balance_at, cells_at
-from cringle.speed.cache import cached, key_of
 from cringle.speed.cases import Case
 from cringle.speed.ensemble import members
 from cringle.speed.ensemble_targets import ensemble_targets
@@ -24,6 +23,7 @@ from cringle.speed.equilibrium import Status, solve
 from cringle.speed.model import SpeedModel
 from cringle.speed.polar import Polar, heels_of, polar, polars
 from cringle.units import degrees_to_radians, knots_to_metres_per_second
+from cringle.workflows.speed_cache import kept_in, model_text
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 WINDS = np.linspace(4.0, 25.0, 22)
@@ -130,11 +130,11 @@ def cached_read_ms(model: SpeedModel) -> float:
     """Return the time to build the model from its files' content and read a kept answer [ms]."""
     answer = {"rows": [{"tws_kn": float(wind), "heel_deg": 12.0} for wind in WINDS]}
     with tempfile.TemporaryDirectory() as folder:
-        cached(Path(folder), key_of(model, "targets"), lambda: answer)
+        kept_in(Path(folder), "targets", (model_text(model),), lambda: answer)
 
         def read() -> object:
             fresh = SpeedModel.from_files(model.class_file, model.crew, model.around)
-            return cached(Path(folder), key_of(fresh, "targets"), lambda: {})
+            return kept_in(Path(folder), "targets", (model_text(fresh),), lambda: {})
 
         return 1000.0 * seconds(read, 20)
 

@@ -109,4 +109,12 @@ def test_options_become_questions():
     assert skills_from(["jib=a", "jib=b", "main=c"]) == {"jib": ["a", "b"], "main": ["c"]}
     with pytest.raises(InputError, match="ROLE=SKILL"):
         skills_from(["jib"])
+    with pytest.raises(InputError, match="ROLE=SKILL"):
+        skills_from([" =works_foredeck"])
     assert np.isfinite(winds_from("7")[0])
+
+
+@pytest.mark.parametrize("text", ["nan", "10,inf", "-inf", "8,NaN,12"])
+def test_a_wind_that_is_no_finite_number_is_refused(text):
+    with pytest.raises(InputError, match="no finite number"):
+        winds_from(text)

@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 from cringle.track.frozen_polar import sketch_polar
 from cringle.workflows import boat_polar as module
 from cringle.workflows.boat_polar import boat_polar
+from cringle.workflows.speed_cache import cache_folder
 
 
 @pytest.fixture(autouse=True)
@@ -53,4 +54,4 @@ def test_a_book_gives_its_own(book_folder: Path) -> None:
     found = boat_polar(book_folder)
     assert found.known
     assert "Brindle" in found.polar.name
-    assert list((book_folder / "cache").glob("*.json"))
+    assert list(cache_folder(book_folder).glob("frozen-polar-*.json"))

@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
+from cringle.speed.factors import Factors
 from cringle.workflows import speed_cache
-from cringle.workflows.speed_cache import CACHE_VARIABLE, cache_folder, kept, key_of
+from cringle.workflows.speed_cache import CACHE_VARIABLE, cache_folder, kept, kept_in, key_of, model_text
+from cringle.workflows.speed_open import SpeedAsked, open_speed
 
 
 @pytest.fixture(autouse=True)
@@ -47,3 +50,26 @@ def test_a_folder_that_cannot_be_written_still_answers(tmp_path):
 def test_another_folder_can_be_named(tmp_path, monkeypatch):
     monkeypatch.setenv(CACHE_VARIABLE, str(tmp_path / "elsewhere"))
     assert cache_folder(tmp_path / "book") == tmp_path / "elsewhere"
+
+
+def test_a_folder_of_no_book_keeps_too(tmp_path):
+    assert (
+        kept_in(tmp_path / "own", "q", ("a",), lambda: 4) == kept_in(tmp_path / "own", "q", ("a",), int) == 4
+    )
+
+
+def test_everything_that_changes_a_model_changes_its_text(book_folder):
+    model = open_speed(book_folder, SpeedAsked()).model
+    around = model.around
+    texts = {
+        model_text(one)
+        for one in (
+            model,
+            model.with_sea("flat"),
+            model.with_crew(replace(model.crew, mass_kg=321.0)),
+            model.with_around(replace(around, factors=Factors(hull_drag=1.01))),
+            model.with_around(replace(around, water=replace(around.water, hull_drag_factor=1.01))),
+        )
+    }
+    assert len(texts) == 5
+    assert model_text(open_speed(book_folder, SpeedAsked()).model) in texts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -41,12 +42,15 @@ def winds_from(text: str | None) -> Sequence[float]:
     Raises
     ------
     InputError
-        A part is no number.
+        A part is no finite number.
     """
     try:
-        return [float(one) for one in (text or "").split(",") if one.strip()]
+        winds = [float(one) for one in (text or "").split(",") if one.strip()]
     except ValueError as error:
         raise InputError(f"--wind {text}: not numbers", next_step="such as --wind 6,10,14") from error
+    if not all(math.isfinite(one) for one in winds):
+        raise InputError(f"--wind {text}: no finite number of knots", next_step="such as --wind 6,10,14")
+    return winds
 
 
 def about(sea: str, aboard: str, members: int = 64) -> SpeedAsked:
@@ -61,12 +65,12 @@ def skills_from(texts: Sequence[str] | None) -> Mapping[str, Sequence[str]]:
     Raises
     ------
     InputError
-        A text has no equals sign.
+        A text has no equals sign, or nothing on one side of it.
     """
     found: dict[str, list[str]] = {}
     for text in texts or ():
         role, equals, skill = text.partition("=")
-        if not equals or not skill.strip():
+        if not (equals and role.strip() and skill.strip()):
             raise InputError(f"--need {text}", next_step="give ROLE=SKILL, such as forward=works_foredeck")
         found.setdefault(role.strip(), []).append(skill.strip())
     return found

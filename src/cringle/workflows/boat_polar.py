@@ -10,14 +10,13 @@ from typing import Any, Final
 import numpy as np
 
 from cringle.boat.read import read_book_files
-from cringle.errors import BookError
-from cringle.speed.cache import cached, key_of
 from cringle.speed.model import SpeedModel, Surroundings
 from cringle.track.frozen_polar import FrozenPolar, TargetLine, polar_of_model
 from cringle.workflows.examples import examples_folder
+from cringle.workflows.speed_cache import cache_folder, kept_in, model_text
 from cringle.workflows.speed_open import SpeedAsked, open_speed
 
-CACHE: Final = "cache"
+QUESTION: Final = "frozen-polar"
 DIGITS: Final = 6
 LINES: Final = ("up", "run")
 LINE_FIELDS: Final = ("angle_deg", "heel_deg", "speed_kn")
@@ -48,13 +47,9 @@ def boat_polar(book: Path | None, *, sea: str = "chop") -> BoatPolar:
         The book's files cannot be used.
     """
     model, name, fitted = _demo_model(sea) if book is None else _book_model(book, sea)
-    folder = user_cache() if book is None else book / CACHE
-    key = key_of(model, "frozen polar")
-    try:
-        values = cached(folder, key, lambda: _plain(polar_of_model(model, name=name)))
-        return BoatPolar(_polar(values, name), book is not None, fitted)
-    except BookError:
-        return BoatPolar(polar_of_model(model, name=name), book is not None, fitted)
+    folder = user_cache() if book is None else cache_folder(book)
+    values = kept_in(folder, QUESTION, (model_text(model),), lambda: _plain(polar_of_model(model, name=name)))
+    return BoatPolar(_polar(values, name), book is not None, fitted)
 
 
 def _book_model(book: Path, sea: str) -> tuple[SpeedModel, str, bool]:

@@ -16,6 +16,8 @@ from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.names import DATABASE_NAME
 from cringle.errors import BookError, InputError
+from cringle.output import season_page, season_pdf
+from cringle.output.season_words import SeasonView
 from cringle.track.options import ReadOptions
 from cringle.track.season import (
     EMPTY,
@@ -26,11 +28,12 @@ from cringle.track.season import (
     signature,
 )
 from cringle.track.season_trends import Group, Trend, groups, log_means, trends
-from cringle.workflows.boat_polar import CACHE, user_cache
+from cringle.workflows.boat_polar import user_cache
 from cringle.workflows.corrections_kept import all_in_force
 from cringle.workflows.logs_race import RaceWishes, race_options
 from cringle.workflows.season_book import joined_to_book
 from cringle.workflows.season_run import Run, run_in_processes, run_on_cluster
+from cringle.workflows.speed_cache import cache_folder
 
 SUFFIXES: Final = frozenset({".nmea", ".nme", ".log", ".txt", ".gpx", ".csv"})
 """Files that are taken for logs; everything else in the folder is left alone."""
@@ -94,6 +97,10 @@ class Season:
         What goes with what.
     groups : tuple of Group
         Means by the people aboard.
+    means : tuple of dict
+        One for each log and day: what trends are drawn through.
+    boat : str or None
+        Her name, from the book.
     """
 
     rows: tuple[dict[str, Any], ...]
@@ -102,6 +109,8 @@ class Season:
     unchanged: int
     trends: tuple[Trend, ...]
     groups: tuple[Group, ...]
+    means: tuple[dict[str, Any], ...] = ()
+    boat: str | None = None
 
     def to_json(self) -> dict[str, Any]:
         """Return it as plain values."""
@@ -113,6 +122,7 @@ class Season:
             "rows": list(self.rows),
             "trends": [one.to_json() for one in self.trends],
             "groups": [vars(one) for one in self.groups],
+            "days": list(self.means),
         }
 
     def to_csv(self) -> bytes:
@@ -177,6 +187,8 @@ def _season(files: Sequence[SeasonFile], unchanged: int, asked: SeasonAsked) -> 
         unchanged=unchanged,
         trends=tuple(trends(means)),
         groups=tuple(groups(means)),
+        means=tuple(means),
+        boat=None if asked.book is None else read_book_files(asked.book).boat_file.boat.name,
     )
 
 
@@ -215,7 +227,7 @@ class _Kept:
     """Rows of files that are done, one small file each, under a hash of the log's stamp and the options."""
 
     def __init__(self, asked: SeasonAsked) -> None:
-        base = user_cache() if asked.book is None else asked.book / CACHE
+        base = user_cache() if asked.book is None else cache_folder(asked.book)
         self.folder = base / "season"
         self.keys: dict[str, str] = {}
 
@@ -272,6 +284,29 @@ def _stamp_of(path: Path) -> str:
 def write_season_csv(found: Season, path: Path) -> None:
     """Write the rows as CSV, whole or not at all."""
     write_atomically(path, found.to_csv())
+
+
+def season_view(found: Season) -> SeasonView:
+    """Return a season as a page shows it."""
+    return SeasonView(
+        boat=found.boat,
+        rows=found.rows,
+        means=found.means,
+        trends=found.trends,
+        groups=found.groups,
+        failed=tuple(failed_lines(found)),
+        files=found.files,
+    )
+
+
+def write_season_html(found: Season, path: Path) -> None:
+    """Write the season as one HTML page that needs nothing else, whole or not at all."""
+    season_page.write_season_page(season_view(found), path)
+
+
+def write_season_pdf(found: Season, path: Path) -> None:
+    """Write the season as a PDF, whole or not at all."""
+    season_pdf.write_season_pdf(season_view(found), path)
 
 
 def failed_lines(found: Season) -> Iterator[str]:

@@ -9,14 +9,16 @@ import hashlib
 import json
 import os
 from collections.abc import Callable, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from cringle.boat.write import write_atomically
 from cringle.book.names import CACHE_NAME
 from cringle.errors import BookError
+from cringle.speed.model import SpeedModel
 
-MODEL_VERSION = "1"
+MODEL_VERSION = "2"
 """Goes up when the same inputs give other numbers, so that kept answers are made anew and fits told apart."""
 
 MODEL_ROOMS = ("speed", "physics", "physics/tables", "workflows")
@@ -50,6 +52,16 @@ def key_of(question: str, inputs: Sequence[str]) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
+def model_text(model: SpeedModel) -> str:
+    """Return everything that goes into a model as one text: class, people, assumptions, factors, sea."""
+    parts = {
+        "class": model.class_file.model_dump(mode="json"),
+        "crew": asdict(model.crew),
+        "around": asdict(model.around),
+    }
+    return json.dumps(parts, sort_keys=True, separators=(",", ":"))
+
+
 def kept(folder: Path, question: str, inputs: Sequence[str], make: Callable[[], Any]) -> Any:
     """Return a kept answer, or make it and keep it.
 
@@ -68,7 +80,12 @@ def kept(folder: Path, question: str, inputs: Sequence[str], make: Callable[[], 
     -----
     Where the folder cannot be written the answer is made every time.
     """
-    path = cache_folder(folder) / f"{question}-{key_of(question, inputs)[:24]}.json"
+    return kept_in(cache_folder(folder), question, inputs, make)
+
+
+def kept_in(cache: Path, question: str, inputs: Sequence[str], make: Callable[[], Any]) -> Any:
+    """Return a kept answer as `kept` does, from a folder of kept answers that may belong to no book."""
+    path = cache / f"{question}-{key_of(question, inputs)[:24]}.json"
     try:
         return json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):
