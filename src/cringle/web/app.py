@@ -10,6 +10,8 @@ from fastapi import FastAPI
 from cringle.web import problems
 from cringle.web.api import book as book_api
 from cringle.web.api import evening as evening_api
+from cringle.web.api import home as home_api
+from cringle.web.api import logs as logs_api
 from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
@@ -18,7 +20,9 @@ from cringle.web.api import uploads as uploads_api
 from cringle.web.api import work_list as work_list_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
+from cringle.web.pages import afloat as afloat_pages
 from cringle.web.pages import book as book_pages
+from cringle.web.pages import charts as chart_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import tonight as tonight_pages
@@ -34,11 +38,15 @@ ROUTERS = (
     book_api.router,
     work_list_api.router,
     uploads_api.router,
+    logs_api.router,
+    home_api.router,
     plain_pages.router,
+    chart_pages.router,
     tonight_pages.router,
     numbers_pages.router,
     book_pages.router,
     work_list_pages.router,
+    afloat_pages.router,
 )
 
 

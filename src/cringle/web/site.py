@@ -8,6 +8,7 @@ from typing import Final, cast
 
 from starlette.requests import HTTPConnection
 
+from cringle.web.charts import Charts
 from cringle.web.limits import JoinLimit
 from cringle.web.live import LiveHub
 from cringle.web.sessions import Sessions
@@ -54,6 +55,7 @@ class Site:
     served: Served
     sessions: Sessions
     live: LiveHub
+    charts: Charts
     join_limit: JoinLimit = field(default_factory=JoinLimit)
     workers: Workers = field(default_factory=Workers)
 
@@ -62,7 +64,8 @@ class Site:
         """Open a book for serving."""
         served = Served(settings.folder, with_model=settings.with_model)
         served.stamp()
-        return cls(settings, served, Sessions(load_access(settings.folder), settings.port), LiveHub(served))
+        sessions = Sessions(load_access(settings.folder), settings.port)
+        return cls(settings, served, sessions, LiveHub(served), Charts(settings.folder))
 
 
 def site_of(request: HTTPConnection) -> Site:

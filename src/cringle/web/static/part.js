@@ -18,6 +18,7 @@ export async function refresh(url, target) {
     const fresh = new DOMParser().parseFromString(text, "text/html");
     const part = fresh.getElementById(target.id);
     target.replaceChildren(...(part ?? fresh.body).childNodes);
+    target.dispatchEvent(new CustomEvent("cringle:part", { bubbles: true }));
     return true;
   } catch {
     return false;
