@@ -66,7 +66,7 @@ def test_a_set_lasts_until_95_percent_is_back(hoist: float) -> None:
 @pytest.mark.parametrize("lower", [0.2, 0.4, 0.6])
 def test_a_drop_takes_the_slow_seconds_before_the_mark(lower: float) -> None:
     first, end = found(race(lower=lower))["drop"]
-    assert end == 700
+    assert end == 700, "the bow is round at once"
     assert 700 - first == pytest.approx(DROP_S - 1.5, abs=1.6)
 
 
@@ -75,12 +75,29 @@ def test_in_noise_too() -> None:
     back = 7.0 + 9.0 * np.log(0.4 / 0.05)
     assert np.mean([one["set"][1] - 300 for one in ends]) == pytest.approx(back, abs=2.0)
     assert np.std([one["set"][1] for one in ends]) < 3.0
-    assert all("drop" in one for one in ends)
+    assert all(one["drop"][0] < 695 for one in ends)
+
+
+@pytest.mark.parametrize("turning", [2, 5, 9])
+def test_a_drop_takes_the_turn_onto_the_beat(turning: int) -> None:
+    sailing = race(lower=0.0)
+    angle = sailing.angle_deg.copy()
+    angle[700 : 700 + turning] = np.linspace(140.0, 60.0, turning)
+    first, end = found(replace(sailing, angle_deg=angle))["drop"]
+    assert end == 700 + turning
+    assert first >= 699
+
+
+def test_a_boat_that_never_gets_onto_the_beat_is_not_turning() -> None:
+    sailing = race(lower=0.0)
+    angle = sailing.angle_deg.copy()
+    angle[700:715] = 100.0
+    assert found(replace(sailing, angle_deg=angle))["drop"][1] == 700
 
 
 def test_no_dip_no_drop_and_a_set_no_longer_than_the_turn() -> None:
     nothing = found(race(hoist=0.0, lower=0.0))
-    assert "drop" not in nothing
+    assert nothing["drop"] == (700, 700)
     assert nothing["set"][1] - 300 <= 8
 
 
@@ -101,7 +118,7 @@ def test_a_gybe_before_the_mark_is_no_drop() -> None:
     sailing = race(lower=0.0)
     speed = sailing.speed_kn.copy()
     speed[672:] *= 1.0 - 0.4 * np.exp(-np.arange(328) / 9.0)
-    assert "drop" not in found(replace(sailing, speed_kn=speed), crossings=(670,))
+    assert found(replace(sailing, speed_kn=speed), crossings=(670,))["drop"] == (700, 700)
 
 
 def test_a_boat_that_stays_slow_after_the_mark_is_timed_by_her_pace() -> None:
@@ -134,10 +151,11 @@ def test_legs_clear_of_sets_and_drops() -> None:
 def test_rows_stay_inside_their_run(crossings: list[int], hoist: float, lower: float) -> None:
     for first, end, kind in handling_rows(race(hoist=hoist, lower=lower), LEGS, sorted(crossings), POLAR):
         assert 300 <= first <= end <= 700
+        assert kind != "drop" or end == 700
         assert end - first <= (LONGEST_RECOVERY_S if kind == "set" else LONGEST_DROP_S)
 
 
 def test_without_speed_nothing_is_found_slow() -> None:
     sailing = race()
     nothing = replace(sailing, speed_kn=np.full(1000, np.nan))
-    assert "drop" not in found(nothing)
+    assert found(nothing)["drop"] == (700, 700)

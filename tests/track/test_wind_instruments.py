@@ -15,7 +15,7 @@ from cringle.track.frozen_polar import sketch_polar
 from cringle.track.series import Series, series_of
 from cringle.track.sim_options import SimOptions, SimSensors, SimWeather
 from cringle.track.simulate import simulate
-from cringle.track.wind_instruments import calibrate, heel_corrected, upright_wind
+from cringle.track.wind_instruments import calibrate, heel_corrected, settled_direction, upright_wind
 
 
 @lru_cache(maxsize=1)
@@ -71,3 +71,34 @@ def test_without_tacks_or_instruments_nothing_is_said() -> None:
     nothing = np.full(series.rows, np.nan)
     assert calibrate(complete(replace(series, hdg=nothing))) is None
     assert calibrate(complete(replace(series, awa=np.full(series.rows, 30.0)))) is None
+
+
+def test_without_heel_the_heel_to_keep_stands_in() -> None:
+    """A vane that leaned over with a boat on her target heel, and no heel in the log."""
+    options = SimOptions(weather=SimWeather(swing_deg=3.0), sensors=SimSensors(instruments=True, heel=False))
+    boat = simulate(options, sketch_polar(), 6).boats[0]
+    log = complete(series_of(boat.track()))
+    rows = slice(500, 900)
+    wind = boat.truth.tws_kn[rows]
+    plain, righted = heel_corrected(log), heel_corrected(log, sketch_polar())
+    assert plain is log
+    errors = [float(np.nanmean(one.series.tws[rows] - wind)) for one in (plain, righted)]
+    assert errors[0] < -0.15
+    assert abs(errors[1]) < 0.5 * abs(errors[0])
+    assert not righted.series.has("roll"), "it is not made up as a measurement"
+
+
+def test_direction_is_averaged_on_the_circle() -> None:
+    rng = np.random.default_rng(4)
+    north = np.mod(360.0 + 2.2 * rng.standard_normal(2000), 360.0)
+    north[100] = np.nan
+    got = settled_direction(north)
+    assert np.isnan(got[100])
+    strays = np.mod(got[np.isfinite(got)] + 180.0, 360.0) - 180.0
+    assert abs(strays.mean()) < 0.15
+    assert strays.std() == pytest.approx(2.2 / 3.0, rel=0.1)
+
+
+def test_a_steady_shift_is_not_delayed() -> None:
+    turning = np.mod(350.0 + 0.2 * np.arange(200), 360.0)
+    assert_allclose(settled_direction(turning)[10:-10], turning[10:-10], atol=1e-6)

@@ -65,6 +65,8 @@ class LedgerRows:
         `SAILED`, or the `code` of the cause that takes the whole row.
     step_s : float
         Seconds between rows.
+    angle_noise_deg : float
+        Standard deviation of what the receiver adds to the angle of each row.
     """
 
     wind_kn: Array
@@ -75,6 +77,7 @@ class LedgerRows:
     leg: NDArray[np.int64]
     charge: Codes
     step_s: float = 1.0
+    angle_noise_deg: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -158,6 +161,9 @@ def steps_of(rows: LedgerRows, baseline: Baseline) -> Steps:
     -----
     On a reach the angle is given by the marks: target and sailed angle are the same, so nothing is lost to
     angle. Where heel is not known the target heel stands in for it, so nothing is lost to heel.
+
+    Near the best angle a stray to either side costs, so noise on the angle looks like steering. Its mean
+    cost, half the difference of second order at plus and minus its standard deviation, is taken off again.
     """
     polar, kind = baseline.polar, rows.kind
     known = np.isfinite(rows.wind_kn) & np.isfinite(rows.angle_deg)
@@ -167,10 +173,17 @@ def steps_of(rows: LedgerRows, baseline: Baseline) -> Steps:
     target_heel = np.where(kind == UPWIND, up.heel_deg, down.heel_deg)
     heel = np.where(np.isfinite(rows.heel_deg), rows.heel_deg, target_heel)
     scale = np.where(known, baseline.factor(kind), np.nan)
+
+    def good(at_angle: Array) -> Array:
+        return made_good(scale * polar.speed(wind, at_angle, heel), at_angle, kind)
+
+    angled, noise = good(angle), rows.angle_noise_deg
+    if noise > 0.0:
+        angled = 2.0 * angled - 0.5 * (good(angle + noise) + good(angle - noise))
     return Steps(
         target=made_good(scale * polar.speed(wind, target_angle, target_heel), target_angle, kind),
-        heeled=made_good(scale * polar.speed(wind, target_angle, heel), target_angle, kind),
-        angled=made_good(scale * polar.speed(wind, angle, heel), angle, kind),
+        heeled=good(target_angle),
+        angled=np.where(kind == REACH, good(angle), angled),
         observed=made_good(np.where(known, rows.speed_kn, np.nan), angle, kind),
     )
 

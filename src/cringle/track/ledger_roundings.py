@@ -25,6 +25,11 @@ TURNED_S: Final = (8, 25)
 """From 8 s before a tack or gybe to 25 s after it the pace is not the usual one [s]."""
 
 LONGEST_DROP_S: Final = 25
+LONGEST_TURN_S: Final = 15
+USUAL_OVER_S: Final = 45
+ROUND_DEG: Final = 10.0
+"""The bow is round when the angle is within 10 degrees of what it is 15 to 60 s into the beat (judgement)."""
+
 SMOOTH_S: Final = 3
 AT_THE_MARK_S: Final = 3
 """In the last seconds the boat may be turning already: her pace says nothing there [s]."""
@@ -50,19 +55,23 @@ def handling_rows(
     -----
     A set lasts from the mark until 95 % of the usual pace is back, by the recovery curve of the log
     (`cringle.track.loss_recovery`), at most `LONGEST_RECOVERY_S`. A drop takes the seconds before the mark in
-    which the pace is below 95 % without a break. What the bow's turn costs is in both.
+    which the pace is below 95 % without a break, and those after it in which the bow turns onto the beat.
+    What the turn onto the run costs is in the set.
     """
     pace = Possible(sailing, polar).pace(sailing)
     sets = [one for place, one in enumerate(legs) if one.kind == "run" and _joins(legs, place - 1, place)]
     drops = [
-        one
+        (one, legs[place + 1])
         for place, one in enumerate(legs)
         if one.kind == "run" and _joins(legs, place, place + 1) and legs[place + 1].kind == "up"
     ]
     hoisted = _sets(pace, sets, legs, crossings)
     usual = _usual(pace, hoisted, crossings)
-    lowered = [_drop(usual, mean_around(pace, SMOOTH_S), one, crossings) for one in drops]
-    return [*hoisted, *(one for one in lowered if one is not None)]
+    lowered = [
+        (_drop(usual, mean_around(pace, SMOOTH_S), run, crossings), _onto(sailing, beat), "drop")
+        for run, beat in drops
+    ]
+    return [*hoisted, *lowered]
 
 
 def clear_of(legs: Sequence[LegSpan], handled: Sequence[tuple[int, int, str]]) -> list[tuple[int, int]]:
@@ -118,19 +127,26 @@ def _usual(pace: Array, hoisted: Sequence[tuple[int, int, str]], crossings: Sequ
     return clear
 
 
-def _drop(usual: Array, smooth: Array, run: LegSpan, crossings: Sequence[int]) -> tuple[int, int, str] | None:
-    """Return the seconds before the mark in which the boat was slow; None when she was not."""
+def _drop(usual: Array, smooth: Array, run: LegSpan, crossings: Sequence[int]) -> int:
+    """Return the first of the seconds before the mark in which the boat was slow without a break."""
     known = usual[run.first : max(run.end - LONGEST_DROP_S, run.first)]
     known = known[np.isfinite(known)]
     free = [row + TURNED_S[1] for row in crossings if run.first <= row < run.end]
     first = max([run.first, run.end - LONGEST_DROP_S, *free])
     if not known.size or first >= run.end:
-        return None
+        return run.end
     slow = smooth[first : run.end] < RECOVERED * float(np.median(known))
     slow[-AT_THE_MARK_S:] |= slow[-AT_THE_MARK_S - 1 : -AT_THE_MARK_S].any()
     fast = np.flatnonzero(~slow)
-    begins = first + (int(fast[-1]) + 1 if fast.size else 0)
-    return (begins, run.end, "drop") if begins < run.end else None
+    return first + (int(fast[-1]) + 1 if fast.size else 0)
+
+
+def _onto(sailing: Sailing, beat: LegSpan) -> int:
+    """Return the first row of a beat on which the bow is round from the run."""
+    angle = np.abs(sailing.angle_deg[beat.first : beat.end])
+    usual = _mean(angle[LONGEST_TURN_S : LONGEST_TURN_S + USUAL_OVER_S])
+    near = np.flatnonzero(angle[:LONGEST_TURN_S] <= usual + ROUND_DEG)
+    return min(beat.first + (int(near[0]) if near.size else 0), beat.end)
 
 
 def _mean(values: Array) -> float:

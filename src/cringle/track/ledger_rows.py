@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from cringle.track.circle import difference_deg
 from cringle.track.distance import position_metres
 from cringle.track.ledger import REACH, RUN, SAILED, UPWIND, LedgerRows, Split, code
+from cringle.track.ledger_noise import white_noise_deg
 from cringle.track.loss import Loss
 from cringle.track.sailing import Sailing
 from cringle.track.sliding import mean_around, sum_around
@@ -84,8 +85,16 @@ def ledger_rows(
         charge[loss.first_row : loss.end_row] = code(loss.kind)
     away = _lasting(_away(sailing, kind), AWAY_S)
     charge[away & (charge == SAILED)] = code("extra_distance")
+    plain = (charge == SAILED) & (leg >= 0)
     return LedgerRows(
-        sailing.wind_kn, sailing.angle_deg, sailing.speed_kn, sailing.heel_deg, kind, leg, charge
+        sailing.wind_kn,
+        sailing.angle_deg,
+        sailing.speed_kn,
+        sailing.heel_deg,
+        kind,
+        leg,
+        charge,
+        angle_noise_deg=white_noise_deg(np.abs(sailing.angle_deg), plain),
     )
 
 

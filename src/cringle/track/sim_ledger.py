@@ -80,7 +80,11 @@ def true_ledger(polar: FrozenPolar, sailed: Sailed, wind: SimWind, number: int) 
 def _charged(sailed: Sailed, leg: SimLeg) -> list[tuple[int, int, str]]:
     """Return the rows of a leg that manoeuvres, sets and drops take whole: tacks and gybes go first."""
     turns = [(*window_of(one), one.kind) for one in sailed.manoeuvres if leg.start <= one.row < leg.end]
-    kites = [(one.first, one.end, one.kind) for one in sailed.handlings if leg.start <= one.first < leg.end]
+    kites = [
+        (one.first, one.end, one.kind)
+        for one in sailed.handlings
+        if one.first < leg.end and one.end > leg.start
+    ]
     return [*turns, *kites]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -264,12 +264,17 @@ def _kite_metres(options: SimOptions, *, last: bool) -> float:
 
 
 def _handle_kite(boat: _Boat, voyage: _Voyage, path: Path, *, last: bool) -> None:
-    """Set the kite at the start of a run, and take it down before the mark unless that is the finish."""
+    """Set the kite at the start of a run, and take it down before the mark unless that is the finish.
+
+    A drop takes the seconds of the turn onto the beat too.
+    """
     crew = boat.options.crew
     for kind, metres in (("set", crew.set_loss_m), ("drop", crew.drop_loss_m)):
         wanted = float(boat.rng.uniform(*metres))
         if not (last and kind == "drop"):
-            voyage.handlings.append(handle(path, kind, row=voyage.row, wanted_m=wanted))
+            made = handle(path, kind, row=voyage.row, wanted_m=wanted)
+            onto = int(JOINT_TURN_S) if kind == "drop" else 0
+            voyage.handlings.append(replace(made, end=made.end + onto))
 
 
 def _turned(

@@ -12,7 +12,7 @@ from cringle.track.frozen_polar import FrozenPolar, sketch_polar
 from cringle.track.structure_states import sliding_mean
 from cringle.track.turns import find_turns
 from cringle.track.wind_axis import MiddleOfTurn, find_axis
-from cringle.track.wind_instruments import calibrate, heel_corrected
+from cringle.track.wind_instruments import calibrate, heel_corrected, settled_direction
 from cringle.track.wind_samples import Samples, take_samples
 from cringle.track.wind_series import INSTRUMENTS, TRACK, WindSeries, empty_in_pauses
 from cringle.track.wind_smooth import Smoothed, smooth_direction
@@ -69,7 +69,7 @@ def estimate_wind(
         None when the log has no wind and its courses do not tell the direction.
     """
     if np.isfinite(log.series.twd).any():
-        return _of_instruments(heel_corrected(log), strength)
+        return _of_instruments(heel_corrected(log, polar), strength)
     log = log if stream is None else through_water(log, stream)
     samples = take_samples(log)
     shape = polar or sketch_polar()
@@ -134,7 +134,7 @@ def _of_instruments(log: Complete, strength: Strength | None) -> WindSeries:
     blown = None if measured else strength_on_clock(strength, log, series.twd, None)
     found = calibrate(log)
     return WindSeries(
-        twd_deg=series.twd,
+        twd_deg=settled_direction(series.twd),
         tws_kn=series.tws if blown is None else blown.tws_kn,
         twd_sd_deg=np.where(known, INSTRUMENT_SD_DEG, np.nan),
         tws_sd_kn=np.where(known, INSTRUMENT_SD_KN, np.nan) if blown is None else blown.sd_kn,

@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from cringle.physics.wind import true_wind
 from cringle.track.circle import circular_mean_deg, difference_deg
 from cringle.track.complete import Complete, boat_speed
+from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.series import Series
 from cringle.track.sides import side_changes
+from cringle.track.sliding import mean_around
 from cringle.units import (
     degrees_to_radians,
     knots_to_metres_per_second,
@@ -27,6 +29,9 @@ Array = NDArray[np.float64]
 MOST_HEEL_DEG: Final = 60.0
 NEAR_S, FAR_S = 15, 75
 """Before a tack is 75 to 15 s earlier, after it 15 to 75 s later."""
+
+DIRECTION_OVER_S: Final = 9
+"""The true wind's direction is the mean of so many seconds (judgement)."""
 
 UPWIND_BELOW_DEG: Final = 70.0
 FEWEST_TACKS: Final = 3
@@ -96,16 +101,43 @@ def upright_wind(speed: Array, angle: Array, heel: Array) -> tuple[Array, Array]
     return np.hypot(along, across), np.arctan2(across, along)
 
 
-def heel_corrected(log: Complete) -> Complete:
+def heel_corrected(log: Complete, polar: FrozenPolar | None = None) -> Complete:
     """Return a log whose true wind is worked out anew from apparent wind, boat speed and heel.
 
-    Unchanged where one of them is missing, or where the instruments gave the true wind themselves.
+    Parameters
+    ----------
+    log : Complete
+        The log on the even clock. Unchanged where apparent wind is missing, or where the instruments gave
+        the true wind themselves.
+    polar : FrozenPolar, optional
+        Of this boat: where no heel is logged the heel to keep in that wind stands in, for the vane leans
+        over all the same. Without it nothing is changed then.
     """
     series = log.series
     worked_out = log.origins.true_wind == "apparent wind and boat speed"
-    if not (worked_out and series.has("roll") and series.has("awa") and series.has("aws")):
+    if not (worked_out and series.has("awa") and series.has("aws")):
         return log
-    return Complete(_with_true_wind(series, boat_speed(series), series.awa), log.bow, log.origins)
+    if not series.has("roll"):
+        if polar is None:
+            return log
+        series = replace(series, roll=polar.best_heel(np.nan_to_num(series.tws), np.nan_to_num(series.twa)))
+    upright = _with_true_wind(series, boat_speed(series), series.awa)
+    return Complete(replace(upright, roll=log.series.roll), log.bow, log.origins)
+
+
+def settled_direction(twd_deg: Array) -> Array:
+    """Return directions averaged over `DIRECTION_OVER_S` on the circle; NaN stays NaN.
+
+    Notes
+    -----
+    Vane, compass and the sea's motion make each second's direction stray by some degrees; the wind's own
+    direction at the boat changes more slowly than that.
+    """
+    ahead = degrees_to_radians(twd_deg)
+    mean = np.arctan2(
+        mean_around(np.sin(ahead), DIRECTION_OVER_S), mean_around(np.cos(ahead), DIRECTION_OVER_S)
+    )
+    return np.where(np.isfinite(twd_deg), wrap_degrees(radians_to_degrees(mean)), np.nan)
 
 
 def _with_true_wind(series: Series, speed_kn: Array, awa_deg: Array) -> Series:
