@@ -46,8 +46,6 @@ def code_lines(text: str) -> Iterator[tuple[str, int]]:
 
 TESTED_WITH = {
     "cli/log_options.py": "cli/test_log.py",
-    "cli/season.py": "cli/test_log_pair.py",
-    "cli/season_text.py": "cli/test_log_pair.py",
     "cli/speed_options.py": "cli/test_speed_text.py",
     "output/report_heel.py": "output/test_report_race.py",
     "output/report_ledger.py": "output/test_report_race.py",

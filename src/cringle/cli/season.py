@@ -17,17 +17,27 @@ from cringle.cli.log import CsvZoneOption, DateOption, NoChecksumOption, read_op
 from cringle.cli.log_options import BaselineOption, SeaOption, WindOption
 from cringle.cli.season_text import show_season
 from cringle.workflows.logs_race import RaceWishes
-from cringle.workflows.season import SeasonAsked, Told, season, tell_nobody, write_season_csv
+from cringle.workflows.season import (
+    SeasonAsked,
+    Told,
+    season,
+    tell_nobody,
+    write_season_csv,
+    write_season_html,
+    write_season_pdf,
+)
 
 app = typer.Typer(
     help="One row for each log and leg over a folder of logs, with trends.", rich_markup_mode=None
 )
 
 
-@app.command(epilog="Example: cringle season logs --out season.csv --book demo-book")
+@app.command(epilog="Example: cringle season logs --html season.html --out season.csv --book demo-book")
 def run(  # noqa: PLR0913, PLR0917 - one parameter for each option of the command
     folder: Annotated[Path, typer.Argument(help="Folder with logs, at any depth; formats may be mixed.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write the rows as CSV.")] = None,
+    html: Annotated[Path | None, typer.Option("--html", help="Write the season as one HTML page.")] = None,
+    pdf: Annotated[Path | None, typer.Option("--pdf", help="Write the season as PDF.")] = None,
     date: DateOption = None,
     csv_zone: CsvZoneOption = None,
     accept_no_checksum: NoChecksumOption = False,
@@ -56,8 +66,9 @@ def run(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comman
     own = None if book is None else find_book(book)
     with watched_files() as told:
         found = season(SeasonAsked(folder, own, read, race, workers, cluster, again), told)
-    if out is not None:
-        write_season_csv(found, out)
+    for path, write in ((out, write_season_csv), (html, write_season_html), (pdf, write_season_pdf)):
+        if path is not None:
+            write(found, path)
     if as_json:
         emit_json(found.to_json())
     else:

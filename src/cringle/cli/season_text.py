@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.table import Table
 
 from cringle.output.report_words import UNKNOWN, number
+from cringle.output.season_words import clear_trends, trend_sentence
 from cringle.workflows.season import Season, failed_lines
 
 TRENDS_SHOWN = 12
@@ -21,15 +22,10 @@ def show_season(found: Season, screen: Console, out: Path | None) -> None:
         f" {len(found.failed)} without rows",
         markup=False,
     )
-    clear = [one for one in found.trends if one.clear][:TRENDS_SHOWN]
     screen.print("What went together (no proof of a cause)", style="bold")
-    for one in clear:
-        screen.print(
-            f"  - {one.measure} against {one.against}: {one.per_unit:+.3g} a unit "
-            f"({one.low:+.3g} to {one.high:+.3g}, {one.count} logs)",
-            markup=False,
-        )
-    if not clear:
+    for one in clear_trends(found.trends)[:TRENDS_SHOWN]:
+        screen.print(f"  - {trend_sentence(one)}", markup=False)
+    if not any(one.clear for one in found.trends):
         screen.print("  - nothing is clear yet", markup=False)
     for line in failed_lines(found):
         screen.print(f"not used: {line}", markup=False, soft_wrap=True)

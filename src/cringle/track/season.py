@@ -46,7 +46,7 @@ class SeasonTask:
     time_zone : str
         IANA name: where the days of a log begin.
     corrections : mapping
-        Hash of a log to what a person corrected in it; of all logs, as the hash is known only when it is read.
+        Hash of a log to what a person corrected in it; of all logs, as only reading a log gives its hash.
     """
 
     path: str
@@ -219,6 +219,7 @@ def _row(race: Race, one: RaceLeg, number: int) -> dict[str, Any]:
         "lost_s_high": ledger.total.high,
         "lost_s_per_min": 60.0 * ledger.total.seconds / ledger.sailed_s if ledger.sailed_s else None,
         **{f"lost_{one.name}_s": one.seconds for one in ledger.parts},
+        **({} if ledger.heel_known else {"lost_heel_s": None}),
     }
 
 

@@ -9,6 +9,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from cringle.track.ledger import PARTS
+
 Array = NDArray[np.float64]
 
 FEWEST: Final = 4
@@ -30,6 +32,11 @@ MEASURES: Final = (
 """What is followed over a season."""
 
 LOSSES: Final = tuple(name for name in MEASURES if name.startswith("lost_") and name != "lost_s_per_min")
+
+OTHER_LOSSES: Final = tuple(
+    name for part in PARTS if (name := f"lost_{part}_s_per_min") not in LOSSES and part != "unknown"
+)
+"""Other parts of the ledger: shown day by day, but no line is drawn through them."""
 
 
 @dataclass(frozen=True)
@@ -97,8 +104,9 @@ def _log_mean(name: str, legs: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
         "settings": first.get("settings") or {},
         "tws_kn": _weighted(legs, "tws_kn"),
     }
-    for measure in MEASURES:
-        found[measure] = _weighted(legs, measure) if measure not in LOSSES else _per_minute(legs, measure)
+    for measure in (*MEASURES, *OTHER_LOSSES):
+        is_part = measure in LOSSES or measure in OTHER_LOSSES
+        found[measure] = _per_minute(legs, measure) if is_part else _weighted(legs, measure)
     return found
 
 
