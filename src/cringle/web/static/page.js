@@ -15,4 +15,22 @@ if (select) {
   });
 }
 
+const more = document.getElementById("more-pages");
+const others = document.getElementById("other-pages");
+
+function show(open) {
+  more.setAttribute("aria-expanded", String(open));
+  others.dataset.open = open ? "yes" : "";
+}
+
+more?.addEventListener("click", () => show(more.getAttribute("aria-expanded") !== "true"));
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape" || more?.getAttribute("aria-expanded") !== "true") return;
+  show(false);
+  more.focus();
+});
+document.addEventListener("click", (event) => {
+  if (more?.getAttribute("aria-expanded") === "true" && !event.target.closest("nav")) show(false);
+});
+
 if (document.body.dataset.role) listen();

@@ -1,4 +1,5 @@
-// Put the look chosen earlier on the page before it is drawn.
+// Put the look chosen earlier on the page before it is drawn; say that scripts run.
+document.documentElement.dataset.script = "on";
 try {
   const theme = localStorage.getItem("theme");
   if (theme) document.documentElement.dataset.theme = theme;
