@@ -43,5 +43,5 @@ def test_a_log_without_a_leg_has_dashes() -> None:
     table = season_table(season())
     assert table.row_count == 11
     assert list(table.columns[1].cells)[-1] == "no leg found"
-    assert list(table.columns[4].cells)[0] == "46 %"
+    assert next(iter(table.columns[4].cells)) == "46 %"
     assert list(table.columns[4].cells)[-1] == "\u2013"
