@@ -148,7 +148,7 @@ def _speeds(found: Debrief) -> str:
         if speed.mean_by_point_of_sail_kn.get(name) is not None
     ]
     caption = f"Knots. The highest is held for ten seconds. Points of sail: {over}."
-    return section("Speed", table("speeds", caption, ("", "mean", "highest"), rows))
+    return section("Speed", table("speeds", caption, ("Speed", "mean", "highest"), rows))
 
 
 def _heel(found: Debrief) -> str:
@@ -173,7 +173,7 @@ def _manoeuvre_table(found: Debrief) -> str:
     if not rows:
         return section("Tacks and gybes", "<p>No tack and no gybe was found.</p>")
     angle = "Apparent wind" if found.origins.apparent_wind else "True wind"
-    head = ("", "Heading", angle, "Speed before", "Lowest speed")
+    head = ("Manoeuvre", "Heading", angle, "Speed before", "Lowest speed")
     windows = "Before is 45 to 20 s earlier, after 20 to 45 s later."
     caption = f"{headings(found.origins.bow)} {windows} Speeds in knots."
     return section("Tacks and gybes", table("turns", caption, head, rows))
@@ -198,7 +198,7 @@ def _turns_table(found: Debrief) -> str:
     if not rows:
         return section("Turns", "<p>No turn of 60° or more was found.</p>")
     caption = f"{headings(found.origins.bow)} Turns of 60° or more, steady on either side."
-    return section("Turns", table("turns", caption, ("", "Before", "After", "Turned"), rows))
+    return section("Turns", table("turns", caption, ("Turn", "Before", "After", "Turned"), rows))
 
 
 def _turn_row(place: int, one: Turn, found: Debrief) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from cringle.output.palette import DARK, GLARE, LIGHT, css_variables
+from cringle.output.report import parts_style
 
 STATIC: Final = Path(__file__).parent / "static"
 TYPES: Final = {
@@ -33,7 +34,12 @@ class Asset:
 @cache
 def assets() -> dict[str, Asset]:
     """Return every file by its name."""
-    return {path.name: _asset(path) for path in sorted(STATIC.iterdir()) if path.suffix in TYPES}
+    own = {path.name: _asset(path.suffix, path.read_bytes()) for path in _files()}
+    return {**own, "parts.css": _asset(".css", parts_style().encode("utf-8"))}
+
+
+def _files() -> list[Path]:
+    return [path for path in sorted(STATIC.iterdir()) if path.suffix in TYPES]
 
 
 @cache
@@ -43,12 +49,11 @@ def version() -> str:
     return hashlib.sha256(tags.encode("ascii")).hexdigest()[:10]
 
 
-def _asset(path: Path) -> Asset:
-    body = path.read_bytes()
-    if path.suffix == ".css":
+def _asset(suffix: str, body: bytes) -> Asset:
+    if suffix == ".css":
         text = body.decode("utf-8")
         for name, theme in THEMES.items():
             text = text.replace(f"/*{name}*/", css_variables(theme))
         body = text.encode("utf-8")
     tag = hashlib.sha256(body).hexdigest()[:16]
-    return Asset(body, gzip.compress(body, 9), TYPES[path.suffix], f'"{tag}"')
+    return Asset(body, gzip.compress(body, 9), TYPES[suffix], f'"{tag}"')

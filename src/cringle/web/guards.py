@@ -14,6 +14,7 @@ from cringle.web.site import Site, site_of
 
 TOKEN_HEADER: Final = "X-Cringle-Token"
 LOCAL_NAME: Final = "coach"
+UNLOCK: Final = "say on Between races that the race is over, when it is"
 
 
 def is_loopback(request: HTTPConnection) -> bool:
@@ -77,6 +78,18 @@ def _with_token(request: Request, visitor: Visitor, token: str) -> Visitor:
         step = f"ask /api/session for the token and send it as {TOKEN_HEADER}"
         raise ProblemError(403, "this change does not come from our own page", step)
     return visitor
+
+
+def require_ashore(here: Site) -> None:
+    """Refuse advice while racing.
+
+    Raises
+    ------
+    ProblemError
+        They are racing.
+    """
+    if here.served.evening().is_racing:
+        raise ProblemError(423, "racing: no advice after the preparatory signal (RRS 41)", UNLOCK)
 
 
 async def site(request: Request) -> Site:

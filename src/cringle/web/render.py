@@ -17,9 +17,11 @@ from cringle.output.line_rule import LineRule, line_rule_svg
 from cringle.output.palette import Theme
 from cringle.output.provenance_mark import EXPLAINED
 from cringle.output.wording import mark_text, role_text, signed_text, with_unit
+from cringle.track.debrief_correct import correction_words
 from cringle.web.assets import version
 from cringle.web.sessions import LONGEST_S, Visitor
 from cringle.web.site import site_of
+from cringle.workflows.corrections_kept import KeptCorrection
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 PAGE_THEME: Final = Theme(
@@ -65,6 +67,8 @@ def environment() -> Environment:
         rule=rule_svg,
         letter=letter,
         sure=sure,
+        ours=ours,
+        corrected=corrected,
     )
     found.globals.update(pages=PAGES, version=version())
     return found
@@ -73,6 +77,16 @@ def environment() -> Environment:
 def rule_svg(rule: LineRule, width: float = 320.0) -> Markup:
     """Return a line rule as markup that keeps to the page's theme and policy."""
     return Markup(line_rule_svg(rule, PAGE_THEME, width=width).replace(INLINE_STYLE, ""))
+
+
+def ours(markup: str) -> Markup:
+    """Return markup that our own report wrote, every text in it escaped there."""
+    return Markup(markup)
+
+
+def corrected(kept: KeptCorrection, zone: str) -> str:
+    """Return a correction in words."""
+    return correction_words(kept.correction, zone)
 
 
 def letter(number: Number) -> str:

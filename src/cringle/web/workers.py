@@ -10,16 +10,17 @@ import signal
 import subprocess
 import sys
 from collections import OrderedDict
+from collections.abc import Hashable
 from contextlib import suppress
 from dataclasses import dataclass, field
-from threading import BoundedSemaphore, Event, Lock, Thread, Timer
+from threading import BoundedSemaphore, Event, RLock, Thread, Timer
 from typing import Any, Final, Literal
 
 from cringle.workflows.errands import Errand
 
 AT_ONCE: Final = 2
 MOST_WAITING: Final = 20
-MOST_REMEMBERED: Final = 200
+MOST_REMEMBERED: Final = 60
 LONGEST_S: Final = {"season": 900.0}
 USUAL_S: Final = 180.0
 """An errand that takes longer is stopped [s]."""
@@ -98,8 +99,8 @@ class Workers:
     """Has errands done beside the server, two at a time."""
 
     def __init__(self) -> None:
-        self._works: OrderedDict[str, Work] = OrderedDict()
-        self._lock, self._turns = Lock(), BoundedSemaphore(AT_ONCE)
+        self._works: OrderedDict[Hashable, Work] = OrderedDict()
+        self._lock, self._turns = RLock(), BoundedSemaphore(AT_ONCE)
 
     def begin(self, errand: Errand) -> Work:
         """Begin an errand; its file is taken away when it is over.
@@ -110,14 +111,31 @@ class Workers:
             Too many wait already.
         """
         work = Work(errand)
+        return self._begun(work.id, work)
+
+    def joined(self, key: Hashable, errand: Errand) -> Work:
+        """Return the work kept under a key, done or going on; begin it where there is none, or it failed."""
+        with self._lock:
+            found = self._works.get(key)
+            if found is None or (found.is_over and found.result is None):
+                found = self._begun(key, Work(errand))
+        return found
+
+    def kept(self, key: Hashable) -> Work | None:
+        """Return the work under a key, None where none was begun."""
+        with self._lock:
+            return self._works.get(key)
+
+    def _begun(self, key: Hashable, work: Work) -> Work:
         with self._lock:
             if sum(not one.is_over for one in self._works.values()) >= MOST_WAITING:
-                forget_file(errand)
+                forget_file(work.errand)
                 raise WorkError(trouble_line("too much is being read already", "wait a minute", 429))
-            self._works[work.id] = work
-            while len(self._works) > MOST_REMEMBERED:
-                oldest = next(iter(self._works))
-                self._works.pop(oldest)
+            self._works[key] = work
+            self._works.move_to_end(key)
+            over = [one for one, found in self._works.items() if found.is_over]
+            for one in over[: max(0, len(self._works) - MOST_REMEMBERED)]:
+                del self._works[one]
         Thread(target=self._do, args=(work,), daemon=True).start()
         return work
 
@@ -136,7 +154,7 @@ class Workers:
             There is none.
         """
         with self._lock:
-            found = self._works.get(name)
+            found = next((one for one in self._works.values() if one.id == name), None)
         if found is None:
             raise WorkError(trouble_line("this is not known here any more", "send it again", 404))
         return found

@@ -134,7 +134,7 @@ def _debrief(errand: Errand, _progress: Progress) -> Json:
     from cringle.workflows.outing import show_outing
 
     key, baseline = str(errand.asked["log"]), str(errand.asked.get("baseline") or "model")
-    outing = errand.asked.get("outing")
+    outing = errand.asked.get("outing") or None
     notes: tuple[str, ...] = ()
     if outing is None:
         wishes = DebriefWishes(race=RaceWishes(baseline=baseline))
@@ -182,7 +182,7 @@ def _home(errand: Errand, _progress: Progress) -> Json:
     from cringle.workflows.home_sheet import home_json, home_sheet
 
     asked = HomeAsked(
-        errand.asked.get("outing"),
+        errand.asked.get("outing") or None,
         str(errand.asked.get("baseline") or "model"),
         no_guess=bool(errand.asked.get("no_guess")),
     )

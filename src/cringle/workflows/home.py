@@ -240,17 +240,36 @@ def debrief_of_day(
 
 @dataclass(frozen=True)
 class GuessSeen:
-    """Whether the crew of an outing has guessed, and whether they have seen what the log says."""
+    """How a day stands at home.
+
+    Parameters
+    ----------
+    guess : Guess or None
+        What the crew guessed.
+    revealed : bool
+        Whether they have seen what the log says.
+    in_force : mapping
+        Role to number and unit, as noted last on the day.
+    confirmed : bool
+        Whether the crew has confirmed those.
+    """
 
     guess: Guess | None
     revealed: bool
+    in_force: Mapping[str, tuple[float, str]]
+    confirmed: bool
 
 
 def guess_seen(folder: Path, outing: str | None = None) -> GuessSeen:
-    """Return how the crew's guess of an outing stands; None is the one that goes on, else the newest."""
+    """Return how a day stands at home; None is the one that goes on, else the newest."""
     with open_records(folder) as records:
         day = chosen_outing(records, outing)
-        return GuessSeen(_guess_of(records, day.id), records.book.one(REVEAL, day.id) is not None)
+        return GuessSeen(
+            _guess_of(records, day.id),
+            records.book.one(REVEAL, day.id) is not None,
+            _in_force(day),
+            records.book.one(CONFIRMED, day.id) is not None,
+        )
 
 
 def _sea(day: Outing) -> str:

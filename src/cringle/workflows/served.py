@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Lock
 from typing import Any, Final, TypeVar, cast
@@ -27,6 +27,33 @@ from cringle.workflows.tonight import boat_of, tonight_records
 
 READ_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 MOST_KEPT: Final = 256
+MOST_LOOKED_AT: Final = 200
+PASSING: Final = frozenset(
+    {
+        "access",
+        "action",
+        "between_kept",
+        "crew_guess",
+        "departure_tick",
+        "goal",
+        "home_reveal",
+        "observation",
+        "outing_end",
+        "outing_start",
+        "play_run",
+        "preparatory_signal",
+        "racing",
+        "settings_confirmed",
+        "survey_state",
+        "tonight_asked",
+        "trial",
+        "trial_decision",
+        "trial_result",
+        "visit",
+        "visit_photo",
+    }
+)
+"""Kinds of entries that change nothing in what a log says."""
 Found = TypeVar("Found")
 
 
@@ -88,6 +115,22 @@ class Served:
         book = self._opened(place)
         files = tuple(_changed(self.folder / name) for name in READ_FILES)
         return Stamp(book.newest(), place, files, self._desk.answered if self._desk else 0)
+
+    def evidence(self) -> tuple[int, Stamp]:
+        """Return the state of what logs are read with: equal states mean equal debriefs.
+
+        Notes, guesses, ticks and the like do not change it.
+        """
+        stamp = self.stamp()
+        book = self._opened(stamp.place)
+
+        def newest() -> int:
+            last = book.history(limit=MOST_LOOKED_AT)
+            telling = [one.id for one in last if one.key.kind not in PASSING]
+            return max(telling, default=last[0].id if last else 0)
+
+        found = self.kept(("evidence", stamp.newest, stamp.place), newest)
+        return found, replace(stamp, newest=0, answered=0)
 
     def files(self) -> BookFiles:
         """Return the files of the book, read again only when one has changed."""

@@ -13,6 +13,7 @@ export async function token() {
 
 async function once(method, path, data) {
   const headers = { "X-Cringle-Token": await token() };
+  if (method === "GET") return fetch(path, { headers });
   let body = data;
   if (!(data instanceof FormData)) {
     headers["Content-Type"] = "application/json";

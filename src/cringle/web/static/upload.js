@@ -51,6 +51,8 @@ export async function upload(path, file, most, stopped) {
     const message = `${file.name} has ${Math.ceil(file.size / 1e6)} MB; accepted are ${Math.floor(most / 1e6)} MB.`;
     return { status: 413, problem: { message, next_step: "send a smaller file", fields: [] } };
   }
-  const answer = await sent(path, file, await token(), stopped);
+  const told = await token().catch(() => null);
+  if (told === null) return { status: 0, problem: { message: `No connection: ${file.name} was not sent.`, fields: [] } };
+  const answer = await sent(path, file, told, stopped);
   return answer.problem ? answer : follow(answer.data, stopped);
 }
