@@ -6,6 +6,7 @@ import math
 import numpy as np
 import pytest
 
+from cringle.boat.write import set_value
 from cringle.cli.speed_options import about, skills_from, winds_from
 from cringle.cli.speed_text import (
     crew_text,
@@ -118,3 +119,12 @@ def test_options_become_questions():
 def test_a_wind_that_is_no_finite_number_is_refused(text):
     with pytest.raises(InputError, match="no finite number"):
         winds_from(text)
+
+
+def test_a_boat_of_pounds_is_told_pounds(book_folder):
+    set_value(book_folder / "boat.toml", ("boat", "display_units"), "inch-pound")
+    found = speed_crew(book_folder, [12.0], asked=FEW)
+    text = "\n".join(crew_text(found))
+    assert "Keo, 705 lb; chop" in " ".join(text.split())
+    assert "+22 lb of crew" in text
+    assert " kg" not in text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from cringle.cli.text_rule import wrapped
+from cringle.output.display_units import in_display_units
 from cringle.output.wording import printable, role_text
 from cringle.speed.assign import Assignment
 from cringle.speed.ensemble import FACTOR_NAMES
@@ -27,10 +28,15 @@ def head(book: SpeedBook, what: str) -> list[str]:
     fit = "no fit yet" if book.fitted is None or book.fit is None else f"fit of {book.fit.at:%Y-%m-%d}"
     return [
         f"{boat}: {what}",
-        wrapped("", f"{printable(people)}, {book.crew.mass_kg:.0f} kg; {book.asked.sea}; {fit}; wind at 10 m;"
-                f" 90 % intervals in brackets", indent=0),
+        wrapped("", f"{printable(people)}, {spoken(book, f'{book.crew.mass_kg:.0f} kg')}; {book.asked.sea};"
+                f" {fit}; wind at 10 m; 90 % intervals in brackets", indent=0),
         "",
     ]  # fmt: skip
+
+
+def spoken(book: SpeedBook, words: str) -> str:
+    """Return a sentence in the units that the boat's people read."""
+    return in_display_units(words, book.files.boat_file.boat.display_units)
 
 
 def ends(value: float, low: float, high: float, digits: int = 1) -> str:
@@ -122,7 +128,7 @@ def crew_text(found: CrewAnswer) -> list[str]:
     """Return places, what people are worth, and the price of heel."""
     lines = [*head(found.book, "people and heel"), "Best places upwind"]
     for wind, one in zip(found.wind_kn, found.places, strict=True):
-        lines.append(wrapped(f"{wind:5g} kn", _seats(one) + ".", indent=10))
+        lines.append(wrapped(f"{wind:5g} kn", spoken(found.book, _seats(one)) + ".", indent=10))
     lines += ["", "Seconds a mile lost (minus: gained) by a change"]
     lines.append((" " * 8 + "".join(f"{wind:g} kn".ljust(18) for wind in found.wind_kn[::2])).rstrip())
     for worth in found.worth:
@@ -130,7 +136,8 @@ def crew_text(found: CrewAnswer) -> list[str]:
         cells = [
             ends(worth.s_per_mile[i], known.low[i], known.high[i], 0) for i in range(0, worth.wind_kn.size, 2)
         ]
-        lines.append(wrapped("", f"{worth.point:<5} {printable(worth.change.words)}:", indent=0))
+        words = spoken(found.book, printable(worth.change.words))
+        lines.append(wrapped("", f"{worth.point:<5} {words}:", indent=0))
         lines.append("        " + "".join(f"{cell:<18}" for cell in cells).rstrip())
     for cost in found.costs:
         lines += _cost_rows(cost)

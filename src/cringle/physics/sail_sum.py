@@ -115,7 +115,8 @@ def set_coefficients(
 
 
 def _parts(sails: SailSet, angle: Quantity, known: AirAssumptions, *, height: Quantity) -> list[_Part]:
-    parts, turned = [_main_part(sails, angle, known)], 0.0
+    parts = [_main_part(sails, angle, known)]
+    turned: Quantity = 0.0
     if sails.kite is not None:
         kite = _kite_part(sails, sails.kite, angle, known)
         parts.append(kite)
