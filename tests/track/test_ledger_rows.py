@@ -8,7 +8,7 @@ import pytest
 
 from cringle.track.frozen_polar import sketch_polar
 from cringle.track.ledger import RUN, SAILED, UPWIND, Baseline, code, split
-from cringle.track.ledger_rows import LegSpan, ledger_rows, overstood, with_overstood
+from cringle.track.ledger_rows import LegSpan, from_the_turn, ledger_rows, overstood, with_overstood
 from cringle.track.loss import manoeuvre_losses
 from cringle.track.sailing import Sailing
 from cringle.units import wrap_degrees
@@ -66,6 +66,33 @@ def test_sailing_back_is_extra_distance():
 def test_a_rounding_goes_to_its_kind():
     rows = ledger_rows(upwind(), [LegSpan("up", 0, 200)], [], roundings=[(190, 200, "set")])
     assert (rows.charge[190:200] == code("set")).all()
+
+
+def rounding(turn: int, parted: int) -> tuple[Sailing, list[LegSpan]]:
+    """Return a run that turns onto a beat from row 100 on, and legs that part some rows later."""
+    sailing = upwind()
+    rows = np.arange(sailing.rows)
+    angle = np.interp(rows, [99, 99 + turn], [150.0, 44.0])
+    return replace(sailing, angle_deg=angle), [LegSpan("run", 0, parted), LegSpan("up", parted, 200)]
+
+
+@pytest.mark.parametrize(("turn", "late"), [(6, 0), (6, 1), (6, 2), (4, 1), (10, 3)])
+def test_a_beat_begins_where_the_bow_begins_to_come_up(turn, late):
+    run, beat = from_the_turn(*rounding(turn, 100 + late))
+    assert run.end == beat.first
+    assert 100 <= run.end <= 101
+
+
+def test_other_legs_stay_where_they_are():
+    sailing, legs = rounding(6, 102)
+    for kinds in (("up", "run"), ("run", "reach"), ("reach", "up")):
+        others = [replace(one, kind=kind) for one, kind in zip(legs, kinds, strict=True)]
+        assert from_the_turn(sailing, others) == others
+    apart = [legs[0], replace(legs[1], first=110)]
+    assert from_the_turn(sailing, apart) == apart
+    blind = replace(sailing, angle_deg=np.full(sailing.rows, np.nan))
+    assert from_the_turn(blind, legs) == legs
+    assert from_the_turn(sailing, []) == []
 
 
 def overstood_log() -> tuple[Sailing, tuple[np.ndarray, np.ndarray]]:

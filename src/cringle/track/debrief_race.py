@@ -28,7 +28,7 @@ from cringle.track.ledger_interval import (
     ledger_of,
 )
 from cringle.track.ledger_roundings import clear_of, handling_rows
-from cringle.track.ledger_rows import LegSpan, ledger_rows, overstood, with_overstood
+from cringle.track.ledger_rows import LegSpan, from_the_turn, ledger_rows, overstood, with_overstood
 from cringle.track.legs import find_legs
 from cringle.track.loss import Loss, manoeuvre_losses
 from cringle.track.manoeuvre import KINDS, Judged, KindSummary, PlayPlan, judged, summarised
@@ -221,7 +221,7 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     sailing = sailing_of(log)
     turnless = [one for one in options.corrections if not one.is_turn]
     structure, missed = followed(find_legs(log, wind, options.course), turnless, log.series)
-    spans = [LegSpan(one.kind, one.first, one.end) for one in structure.legs]
+    spans = from_the_turn(sailing, [LegSpan(one.kind, one.first, one.end) for one in structure.legs])
     handled = handling_rows(sailing, spans, [sailing.row_of(one.at) for one in found], options.polar)
     losses = manoeuvre_losses(
         sailing,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -30,6 +30,11 @@ STOPPED_S: Final = 10
 
 AWAY_S: Final = 10
 """Sailing away from the leg's end for so long is a detour [s] (our own limit)."""
+
+BEFORE_TURN_S: Final = 30
+LONGEST_COMING_UP_S: Final = 5
+COMING_UP_DEG: Final = 10.0
+"""The bow comes up when the angle is so much below the median of the last half minute [deg] (judgement)."""
 
 FREED_DEG: Final = 10.0
 """The mark lies so much further off the wind than the target: the layline is overstood [deg]. Half of it is
@@ -96,6 +101,28 @@ def ledger_rows(
         charge,
         angle_noise_deg=white_noise_deg(np.abs(sailing.angle_deg), plain),
     )
+
+
+def from_the_turn(sailing: Sailing, legs: Sequence[LegSpan]) -> list[LegSpan]:
+    """Return the legs with each beat that follows a run begun where the bow begins to come up.
+
+    Notes
+    -----
+    Legs part where a share of the turn is done. A second or two of the turn counted as a run costs next to
+    nothing, as a beat two seconds each: the whole turn is held against one target, the beat's.
+    """
+    found = list(legs)
+    for place in range(1, len(found)):
+        run, beat = found[place - 1 : place + 1]
+        if run.kind != "run" or beat.kind != "up" or beat.first - run.end > 1:
+            continue
+        angle = np.abs(sailing.angle_deg[max(run.end - BEFORE_TURN_S, run.first) : run.end])
+        usual = float(np.nanmedian(angle)) if np.isfinite(angle).any() else float("nan")
+        last = angle[-LONGEST_COMING_UP_S:]
+        still = np.flatnonzero(last >= usual - COMING_UP_DEG)
+        first = run.end - last.size + (int(still[-1]) + 1 if still.size else last.size)
+        found[place - 1], found[place] = replace(run, end=first), replace(beat, first=first)
+    return found
 
 
 def _away(sailing: Sailing, kind: NDArray[np.int8]) -> Mask:
