@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import typer
+from pictures import png
 
 from cringle.book.store import Book
 from cringle.cli import card, settings_marks, survey
@@ -16,7 +17,7 @@ from cringle.cli.main import run
 from cringle.workflows.settings_csv import import_csv
 
 HOW_TO = Path(__file__).parents[2] / "docs" / "how-to"
-PAGES = ("marking-day", "print-strips", "card", "work-list")
+PAGES = ("marking-day", "print-strips", "card", "work-list", "visit")
 FENCE = re.compile(r"```(\w*)\n(.*?)```", re.DOTALL)
 WALK = "\n-20\n340\n100\n220\n25\n\n-30\n350\n2\n64\n9\n241\ny\n"
 
@@ -58,9 +59,18 @@ def desk(book_folder: Path, examples: Path, tmp_path: Path, monkeypatch: pytest.
     (tmp_path / "readings.csv").write_text(
         "person,mark,reading_mm\n" + "\n".join(rows) + "\n", encoding="utf-8"
     )
+    _visit(tmp_path)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("CRINGLE_BOOK", str(book_folder))
     return tmp_path
+
+
+def _visit(folder: Path) -> None:
+    """Write the file and the photo that the page on a visit speaks of."""
+    text = (HOW_TO / "visit.md").read_text(encoding="utf-8")
+    toml = next(body for kind, body in FENCE.findall(text) if kind == "toml")
+    (folder / "visit.toml").write_text(toml, encoding="utf-8")
+    (folder / "cleat.png").write_bytes(png(120))
 
 
 def test_there_is_something_to_try() -> None:

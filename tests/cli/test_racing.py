@@ -24,6 +24,7 @@ ADVICE = [
     ("rig", "sheet"),
     ("rig", "backstay"),
     ("trial", "suggest", "--wind", "11"),
+    ("visit",),
 ]
 
 

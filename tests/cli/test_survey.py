@@ -56,6 +56,10 @@ def test_add_and_what_is_wrong_with_it(cringle: Called) -> None:
     assert status == 1
     assert "survey.toml" in err
     assert cringle("add", "x")[0] == 2
+    assert cringle("add", "bottom", "Fair the bottom", "--effect", "hull_surface")[0] == 0
+    items = {one["id"]: one["effect"] for one in json.loads(cringle("show", "--json")[1])["items"]}
+    assert (items["bottom"], items["rail_sheeting"], items["cleat"]) == ("hull_surface", "rail", None)
+    assert cringle("add", "fast", "Be fast", "--effect", "speed")[0] == 1
     assert cringle("add", "--starter")[1].startswith("19 added: start_rail_sheeting")
     assert "everything was there already" in cringle("add", "--starter")[1]
 

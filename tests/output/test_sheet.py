@@ -49,3 +49,28 @@ def test_lines_of_a_table_stand_under_each_other() -> None:
     row = next(line for line in lines if line.startswith("tacks"))
     assert head.index("seconds") == row.index("55")
     assert lines[-1] == "Class rules have the last word."
+
+
+WIDE = Section(
+    "Wide",
+    heads=("what", "takes", "why"),
+    rows=(("a thing with a rather long name", "1 h", "because " * 12), ("b", "2 h", "x" * 200)),
+    widths=(3, 1, 4),
+)
+
+
+def test_a_wide_table_is_wrapped_within_its_columns() -> None:
+    lines = list(sheet_lines(Sheet("t", "u", (WIDE,)), 60))
+    assert max(map(len, lines)) <= 60
+    head = next(line for line in lines if line.startswith("what"))
+    at = head.index("why")
+    body = lines[lines.index(head) + 1 :]
+    assert all(line[at - 2 : at] == "  " for line in body if len(line) > at)
+    told = " ".join(line[at:].strip() for line in body)
+    assert told.count("because") == 12
+    assert told.count("x") == 200
+
+
+def test_shares_of_the_columns_go_to_the_paper() -> None:
+    assert "columns: (3fr, 1fr, 4fr,)" in sheet_markup(Sheet("t", "u", (WIDE,)))
+    assert "columns: (auto, 1fr,)" in sheet_markup(SHEET)

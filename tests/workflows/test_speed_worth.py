@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cringle.boat.write import set_value
 from cringle.errors import RuleError
 from cringle.workflows import speed_worth
 from cringle.workflows.speed_worth import Improves, improves
@@ -20,6 +21,7 @@ def priced(tmp_path_factory: pytest.TempPathFactory, examples: Path) -> dict[str
     folder = tmp_path_factory.mktemp("priced")
     for name in ("class.toml", "boat.toml", "crew.toml", "survey.toml"):
         shutil.copyfile(examples / name, folder / name)
+    set_value(folder / "boat.toml", ("boat", "keel_condition"), "rough")
     return {one.effect: one for one in improves(folder, 11.0, "chop", items=ITEMS)}
 
 
@@ -30,6 +32,23 @@ def test_heel_the_rail_and_the_surface_an_item_asks_for(priced: dict[str, Improv
         assert 0.0 < one.s_per_mile < 60.0, "nothing of this costs a minute a mile"
     assert priced["rail"].items == ("rail_sheeting",)
     assert priced["heel"].items == ()
+
+
+@pytest.mark.parametrize(("condition", "asked"), [("faired", []), ("new", []), ("fair", ["keel_surface"])])
+def test_a_keel_that_is_faired_has_nothing_to_win(
+    book_folder: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, condition: str, asked: list[str]
+) -> None:
+    monkeypatch.setenv("CRINGLE_CACHE", str(tmp_path / "cache"))
+    seen: list[str] = []
+
+    def priced(_book: object, _wind: float, effects: list[str]) -> list[dict[str, object]]:
+        seen.extend(effects)
+        return []
+
+    monkeypatch.setattr(speed_worth, "_priced", priced)
+    set_value(book_folder / "boat.toml", ("boat", "keel_condition"), condition)
+    assert improves(book_folder, 11.0, "chop", items=ITEMS) == ()
+    assert seen == asked
 
 
 def test_clear_means_larger_than_its_own_uncertainty() -> None:

@@ -2,33 +2,16 @@
 
 from __future__ import annotations
 
-import struct
-import zlib
 from pathlib import Path
 
 import pytest
+from pictures import png
 
 from cringle.book.store import Book
 from cringle.errors import InputError
 from cringle.workflows.book_open import open_records
 from cringle.workflows.visit import Said, note_visit, visit_report
 from cringle.workflows.visit_photos import MOST_PHOTOS, kept_photos, require_usable
-
-
-def png(shade: int, width: int = 40, height: int = 30) -> bytes:
-    """Return a picture of one shade of grey (W3C, Portable Network Graphics, 2nd edition, 2003)."""
-
-    def chunk(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    head = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
-    rows = (b"\x00" + bytes([shade]) * width) * height
-    return (
-        b"\x89PNG\r\n\x1a\n"
-        + chunk(b"IHDR", head)
-        + chunk(b"IDAT", zlib.compress(rows))
-        + chunk(b"IEND", b"")
-    )
 
 
 @pytest.fixture

@@ -32,6 +32,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
     "plan": ("cringle.cli.plan", "The season on one page: goals, drills, sails, actions, evidence."),
+    "visit": ("cringle.cli.visit", "A coach's visit: found, done, next, and the report for the owner."),
     "shelf": ("cringle.cli.shelf", "Several books side by side: list, compare in mm, share files."),
     "serve": ("cringle.cli.serve", "The book as pages, on this machine or for phones on the same Wi-Fi."),
     "trial": ("cringle.cli.trial", "Try one control beside another boat; move the table on evidence."),

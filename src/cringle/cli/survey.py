@@ -97,6 +97,9 @@ def add(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comman
     control: Annotated[
         list[str] | None, typer.Option(help="Control it makes better; may be repeated.")
     ] = None,
+    effect: Annotated[
+        str | None, typer.Option(help="What the speed model can price: rail, hull_surface or keel_surface.")
+    ] = None,
     cost: Annotated[float | None, typer.Option(help="Cost, in the survey's currency.")] = None,
     hours: Annotated[float | None, typer.Option(help="Hours of work.")] = None,
     caution: Annotated[str, typer.Option(help="What can hurt.")] = "",
@@ -125,6 +128,7 @@ def add(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comman
         rule=rule,
         edition=edition,
         controls=control or [],
+        effect=effect,
         cost=cost,
         hours=hours,
         caution=caution,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -11,15 +12,22 @@ from cringle.output.palette import DARK, LIGHT, css_variables
 from cringle.output.typst_pdf import FIGURES_FONT, WORDS_FONT, compile_pdf
 from cringle.output.wording import html_text, typst_string
 
+SCREEN_WIDTH: Final = 80
+GAP: Final = "  "
+
 
 @dataclass(frozen=True)
 class Section:
-    """A heading with sentences and, where there is one, a table under its heads."""
+    """A heading with sentences and, where there is one, a table under its heads.
+
+    `widths` are the columns' shares of the paper; without them all but the last are as wide as their words.
+    """
 
     title: str
     lines: tuple[str, ...] = ()
     heads: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
+    widths: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -77,19 +85,27 @@ def sheet_markup(sheet: Sheet) -> str:
     """Return the page as markup of the typesetter."""
     out = [_PREAMBLE, f'#text(size: 16pt, weight: "bold", {typst_string(sheet.title)})\n\n']
     out.append(f"#fig({typst_string(sheet.under)})\n")
-    for one in sheet.filled:
-        out.append(f"#heading({typst_string(one.title)})\n")
-        out += [f"#par({typst_string(line)})\n" for line in one.lines]
-        if one.rows:
-            out.append(_table(one))
+    out.append(sections_markup(sheet.filled))
     if sheet.cautions:
         out.append("#v(2mm)\n#line(length: 100%, stroke: 0.4pt)\n")
         out += [f"#par(text(size: 8.5pt, {typst_string(line)}))\n" for line in sheet.cautions]
     return "".join(out)
 
 
+def sections_markup(sections: Sequence[Section]) -> str:
+    """Return sections as markup of the typesetter, without the page they stand on."""
+    out = []
+    for one in sections:
+        out.append(f"#heading({typst_string(one.title)})\n")
+        out += [f"#par({typst_string(line)})\n" for line in one.lines]
+        if one.rows:
+            out.append(_table(one))
+    return "".join(out)
+
+
 def _table(one: Section) -> str:
-    columns = ", ".join(["auto"] * (len(one.heads) - 1) + ["1fr"])
+    widths = [f"{share}fr" for share in one.widths] or ["auto"] * (len(one.heads) - 1) + ["1fr"]
+    columns = ", ".join(widths)
     heads = ", ".join(f'text(weight: "bold", {typst_string(head)})' for head in one.heads)
     cells = ", ".join(typst_string(cell) for row in one.rows for cell in row)
     return f"#table(columns: ({columns},), table.header({heads}), {cells})\n"
@@ -119,17 +135,35 @@ def _html_table(one: Section) -> str:
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
 
 
-def sheet_lines(sheet: Sheet) -> Sequence[str]:
-    """Return the page as lines of text, unwrapped."""
+def sheet_lines(sheet: Sheet, width: int = SCREEN_WIDTH) -> Sequence[str]:
+    """Return the page as lines of text: tables no wider than the screen, sentences unwrapped."""
     lines = [sheet.title, sheet.under]
     for one in sheet.filled:
         lines += ["", one.title.upper(), *one.lines]
         if one.rows:
-            widths = [
-                max(len(row[place]) for row in (one.heads, *one.rows)) for place in range(len(one.heads))
-            ]
-            lines += [
-                "  ".join(f"{cell:<{widths[at]}}" for at, cell in enumerate(row)).rstrip()
-                for row in (one.heads, *one.rows)
-            ]
+            widths = _columns(one, width)
+            lines += [line for row in (one.heads, *one.rows) for line in _row_lines(row, widths)]
     return [*lines, *(["", *sheet.cautions] if sheet.cautions else [])]
+
+
+def _columns(one: Section, width: int) -> list[int]:
+    """Return the width of each column: as its words where all fit, else by its share, the last the rest."""
+    natural = [max(len(row[place]) for row in (one.heads, *one.rows)) for place in range(len(one.heads))]
+    room = width - len(GAP) * (len(natural) - 1)
+    if sum(natural) <= room:
+        return natural
+    shares = one.widths or (*[1] * (len(natural) - 1), len(natural))
+    wanted = [room * share // sum(shares) for share in shares]
+    narrow = [max(min(most, words), 1) for most, words in zip(wanted, natural, strict=True)][:-1]
+    return [*narrow, room - sum(narrow)]
+
+
+def _row_lines(row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
+    """Yield one row of a table, each cell wrapped within its column."""
+    cells = [
+        textwrap.wrap(cell, max(width, 1), break_on_hyphens=False)
+        for cell, width in zip(row, widths, strict=True)
+    ]
+    for place in range(max(len(one) for one in cells)):
+        parts = (one[place] if place < len(one) else "" for one in cells)
+        yield GAP.join(f"{part:<{width}}" for part, width in zip(parts, widths, strict=True)).rstrip()

@@ -53,6 +53,16 @@ def compile_pdf(markup: str, made: datetime, pictures: Mapping[str, bytes] | Non
         ) from error
 
 
+def page_count(markup: str) -> int:
+    """Return on how many pages a document without pictures stands."""
+    import typst
+
+    whole = f"{markup}\n#context [#metadata(counter(page).final().first()) <pages>]"
+    return int(
+        typst.query(whole.encode("utf-8"), "<pages>", field="value", one=True, ignore_system_fonts=True)
+    )
+
+
 def picture_fault(name: str, data: bytes) -> str | None:
     """Return what keeps a picture from being printed, None when it can be.
 

@@ -30,6 +30,14 @@ HEEL, RAIL = "heel", "rail"
 SURFACES: Final[dict[str, Part]] = {"hull_surface": "hull", "keel_surface": "keel"}
 """Effect of an item of the work list to the surface it makes smooth."""
 
+SMOOTH: Final = ("new", "faired")
+"""Conditions of a keel that nothing can be won from."""
+
+SURFACE_WORDS: Final[dict[Part, str]] = {
+    "hull": "a faired bottom, if it is rough now",
+    "keel": "faired keel and rudder, if they are rough now",
+}
+
 
 @dataclass(frozen=True)
 class Improves:
@@ -74,7 +82,8 @@ def improves(
     sea : str
         ``flat``, ``chop`` or ``waves``.
     items : mapping, optional
-        Id of an open item to its effect; a surface is told only where an item asks for it.
+        Id of an open item to its effect; a surface is told only where an item asks for it, the keel's only
+        where the boat file does not call it new or faired.
 
     Returns
     -------
@@ -84,7 +93,9 @@ def improves(
     wanted = dict(items or {})
     files = read_book_files(folder)
     at_10_m = wind_kn * height_ratio(files.boat_file.boat.wind_height_m, MODEL_HEIGHT_M)
-    effects = sorted({one for one in wanted.values() if one in SURFACES})
+    condition = files.boat_file.boat.keel_condition
+    rough = {name: part for name, part in SURFACES.items() if part != "keel" or condition not in SMOOTH}
+    effects = sorted({one for one in wanted.values() if one in rough})
     try:
         book = open_speed(folder, SpeedAsked(sea=sea, members=MEMBERS))
         fit = "" if book.fit is None else f"{book.fit.id} {sorted(book.fit.found.factors.items())}"

@@ -196,6 +196,7 @@ def _item_json(one: RankedItem) -> dict[str, Any]:
         "allowed": item.allowed,
         "rule": rule,
         "controls": list(item.controls),
+        "effect": item.effect,
         "cost": item.cost,
         "time_h": item.hours,
         "state": one.state,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import Final
 
@@ -110,6 +110,8 @@ class VisitReport:
         Name of the boat.
     day : date
         Of the visit.
+    made : datetime
+        When the report was made, boat's time.
     said : Said
         What the coach said.
     since : Since
@@ -134,6 +136,7 @@ class VisitReport:
 
     boat: str
     day: date
+    made: datetime
     said: Said
     since: Since
     work: WorkList
@@ -293,8 +296,8 @@ def visit_report(
     require_unlocked(folder, who=who, clock=clock)
     shown, rows = survey_shown(folder), marks_shown(folder)
     with open_records(folder, who=who) as records:
-        today = clock().astimezone(records.zone).date()
-        name, said = _chosen(records, wanted.visit, today)
+        now = clock().astimezone(records.zone)
+        name, said = _chosen(records, wanted.visit, now.date())
         since = since_visit(records, VISIT, name)
         marks = _marks(records, rows, since.before_id)
         photos = kept_photos(records, name)
@@ -302,6 +305,7 @@ def visit_report(
     found = VisitReport(
         boat=shown.boat,
         day=date.fromisoformat(name),
+        made=now,
         said=said,
         since=since,
         work=shown.work,
