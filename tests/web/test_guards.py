@@ -23,6 +23,10 @@ COACH = {
     ("POST", "/api/access/out"),
     ("PUT", "/api/work-list"),
     ("POST", "/api/uploads/{kind}"),
+    ("POST", "/api/logs/{log}/corrections"),
+    ("POST", "/api/logs/{log}/corrections/undo"),
+    ("POST", "/api/home/goals"),
+    ("POST", "/api/home/actions"),
 }
 
 

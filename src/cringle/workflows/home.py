@@ -189,7 +189,8 @@ def _unknown(debrief: Debrief | None) -> tuple[str, ...]:
     if debrief is None:
         return ()
     race = () if debrief.race is None else debrief.race.notes
-    return (*debrief.unknown, *race, "A log of one boat cannot tell the start or where others went.")
+    last = "A log of one boat cannot tell the start or where others went."
+    return tuple(dict.fromkeys((*debrief.unknown, *race, last)))
 
 
 def _debrief_of(folder: Path, day: Outing, wanted: HomeAsked) -> tuple[Debrief | None, tuple[str, ...]]:
