@@ -35,7 +35,9 @@ def test_inside_a_window_its_technique_is_the_fastest(found):
     names, wind = [one.case.name for one in found], found[0].best.wind_kn
     for one in technique_windows(found):
         inside = (wind > one.from_kn) & (wind < one.to_kn)
-        assert_allclose(good[names.index(one.case.name), inside], good[:, inside].max(axis=0))
+        behind = metres_per_minute(good[:, inside].max(axis=0) - good[names.index(one.case.name), inside])
+        assert (behind <= KEEP_M_PER_MIN).all()
+        assert np.mean(behind > 0.0) < 0.1
 
 
 def test_a_technique_is_kept_beyond_its_window_but_not_far(found):
@@ -94,3 +96,16 @@ def test_the_sea_changes_the_upwind_part_only(demo, found):
     flat = techniques(demo.with_sea("flat"), found[0].best.wind_kn, angle_step_deg=2.0)
     for one, other in zip(found, flat, strict=True):
         assert_allclose(one.made_good_kn, other.made_good_kn, atol=1e-6)
+
+
+def test_a_lead_in_one_wind_alone_is_no_window_unless_it_is_clear(found):
+    good = np.zeros((len(found), found[0].best.wind_kn.size))
+    good[0], good[1] = 5.0, 4.0
+    good[1, 10] = 5.0 + 0.5 * KEEP_M_PER_MIN / metres_per_minute(1.0)
+    assert len(technique_windows(found, made_good_kn=good)) == 1
+    good[1, 10] = 5.0 + 2.0 * KEEP_M_PER_MIN / metres_per_minute(1.0)
+    assert [one.case for one in technique_windows(found, made_good_kn=good)] == [
+        found[place].case for place in (0, 1, 0)
+    ]
+    good[1, 10], good[1, 20:] = 4.0, 5.1
+    assert len(technique_windows(found, made_good_kn=good)) == 2

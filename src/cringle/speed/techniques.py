@@ -125,18 +125,35 @@ def technique_windows(found: Sequence[Technique], *, made_good_kn: Array | None 
     ------
     InputError
         No technique, or fewer than two winds.
+
+    Notes
+    -----
+    A technique that leads in one wind of the axis only, by less than `KEEP_M_PER_MIN`, between winds that are
+    another's has no window: the step of the search alone makes such a lead.
     """
     if not found or found[0].best.wind_kn.size < 2:
         raise InputError("no techniques over a range of winds", next_step="give at least two winds")
     wind = found[0].best.wind_kn
     good = np.stack([one.made_good_kn for one in found]) if made_good_kn is None else made_good_kn
     leader = np.where(good.max(axis=0) > 0.0, np.argmax(good, axis=0), -1)
+    leader = _without_flicker(leader, good)
     starts = np.flatnonzero(np.diff(leader, prepend=-2))
     windows = []
     for first, after in zip(starts, [*starts[1:], wind.size], strict=True):
         if leader[first] >= 0:
             windows.append(_window(found, wind, good, (int(first), int(after) - 1)))
     return tuple(windows)
+
+
+def _without_flicker(leader: NDArray[np.intp], good: Array) -> NDArray[np.intp]:
+    """Return the leaders without one that leads in a single wind, by less than anybody changes for."""
+    calm = leader.copy()
+    for place in range(1, leader.size - 1):
+        around = calm[place - 1]
+        if around != leader[place] and around == leader[place + 1] and around >= 0:
+            lead = metres_per_minute(good[leader[place], place] - good[around, place])
+            calm[place] = around if lead <= KEEP_M_PER_MIN else leader[place]
+    return calm
 
 
 def _window(found: Sequence[Technique], wind: Array, good: Array, span: tuple[int, int]) -> Window:
