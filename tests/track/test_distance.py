@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from cringle.track.distance import position_metres, radii, steps, travelled
+from cringle.track.distance import elsewhere_at_once, position_metres, radii, steps, travelled
 
 
 @given(st.floats(-80, 80), st.floats(-180, 180), st.floats(0, 360), st.floats(0.5, 1000.0))
@@ -53,3 +53,12 @@ def test_positions_keep_their_gaps() -> None:
     assert np.isnan(north[1])
     assert_allclose(north[2], 110.574, atol=0.01)
     assert_allclose(east[2], 0.0, atol=1e-9)
+
+
+def test_another_place_at_the_same_time() -> None:
+    times = np.array([0, 0, 1, 1, 2, 3], dtype=np.int64)
+    lat = np.array([54.0, 54.001, 54.0, 54.00001, 54.0, 54.001])
+    assert elsewhere_at_once(times, lat, np.full(6, 10.0), least_m=10.0) == 1
+    assert elsewhere_at_once(times[:1], lat[:1], lat[:1], least_m=10.0) == 0
+    over = np.array([179.99999, -179.99999])
+    assert elsewhere_at_once(times[:2], np.zeros(2), over, least_m=10.0) == 0

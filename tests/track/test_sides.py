@@ -70,3 +70,16 @@ def test_any_angles_give_ordered_runs(values: list[float]) -> None:
     runs = settled_runs(np.array(values, dtype=float))
     assert all(run.end - run.start >= SETTLED_S for run in runs)
     assert all(a.end <= b.start for a, b in pairwise(runs))
+
+
+def test_a_silent_receiver_is_no_change_of_side() -> None:
+    angle = np.concatenate([np.full(60, 40.0), np.full(60, -40.0), np.full(60, -40.0)])
+    angle[75:110] = np.nan  # quiet from 15 s after the tack on, for longer than a side may be undecided
+    assert [run.side for run in settled_runs(angle)] == [1, -1]
+    (change,) = side_changes(angle)
+    assert abs(change.row - 60) <= 1
+    flapping = angle.copy()
+    flapping[75:110] = 3.0  # head to wind for as long is no pause
+    assert [run.start for run in settled_runs(flapping)][1] > 100
+    angle[75:140] = np.nan
+    assert [run.end - run.start for run in settled_runs(angle)][1] < 60

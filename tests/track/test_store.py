@@ -64,6 +64,26 @@ def test_damaged_parts_are_made_anew(evening: Path, tmp_path: Path) -> None:
     assert len(list_stored(tmp_path / "logs")) == 1
 
 
+@pytest.mark.parametrize("left", [0, 4, 700, -1])
+def test_a_part_that_was_cut_short_is_named_and_made_anew(evening: Path, tmp_path: Path, left: int) -> None:
+    stored = store_log(evening, tmp_path)
+    whole = read_stored(tmp_path, stored.sha256).track
+    part = next(stored.directory.glob("parts-*/track-*.parquet"))
+    part.write_bytes(part.read_bytes()[:left])
+    with pytest.raises(BookError, match="the stored track is damaged"):
+        read_stored(tmp_path, stored.sha256)
+    assert not store_log(evening, tmp_path).already_there
+    assert read_stored(tmp_path, stored.sha256).track.equals(whole)
+    assert store_log(evening, tmp_path).already_there
+
+
+def test_a_part_that_is_missing_is_made_anew(evening: Path, tmp_path: Path) -> None:
+    stored = store_log(evening, tmp_path)
+    next(stored.directory.glob("parts-*/track-*.parquet")).unlink()
+    assert not store_log(evening, tmp_path).already_there
+    assert read_stored(tmp_path, stored.sha256).track.height == stored.report.rows
+
+
 def test_a_lost_note_of_the_name_is_made_anew(evening: Path, tmp_path: Path) -> None:
     stored = store_log(evening, tmp_path / "logs")
     for text in ("[]", "{", None):

@@ -8,9 +8,15 @@ import polars as pl
 import pytest
 from numpy.testing import assert_allclose
 
+from cringle.errors import InputError
 from cringle.track.complete import Complete, complete
+from cringle.track.frozen_polar import sketch_polar
 from cringle.track.series import series_of
-from cringle.track.tacks import Found, find_manoeuvres
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.simulate import simulate
+from cringle.track.tacks import Found, find_manoeuvres, manoeuvre_at
+from cringle.track.wind_estimate import estimate_wind
+from cringle.track.wind_series import with_wind
 from cringle.units import wrap_degrees, wrap_signed_degrees
 
 START = datetime(2026, 6, 17, 17, 30, tzinfo=UTC)
@@ -218,3 +224,46 @@ def test_true_wind_angle_serves_where_there_is_no_apparent_wind(evenings: Module
     matched, missed, invented = score(found, sailed.manoeuvres)
     assert (missed, invented) == (0, 0)
     assert matched == len(sailed.manoeuvres)
+
+
+@pytest.mark.parametrize("instruments", [True, False])
+def test_with_a_fifth_of_the_fixes_missing(instruments: bool) -> None:
+    sensors = SimSensors(rate_hz=5.0, instruments=instruments, dropped_share=0.2)
+    found = missed = wrong = 0
+    for seed in range(60, 66):
+        boat = simulate(SimOptions(sensors=sensors), sketch_polar(), seed).boats[0]
+        log = complete(series_of(boat.track()))
+        wind = estimate_wind(log, polar=sketch_polar())
+        assert wind is not None
+        left = list(find_manoeuvres(with_wind(log, wind)).manoeuvres)
+        for one in boat.truth.manoeuvres:
+            near = [
+                each
+                for each in left
+                if each.kind == one.kind and abs((each.at - one.time).total_seconds()) <= MATCH_S
+            ]
+            found, missed = found + bool(near), missed + (not near)
+            if near:
+                left.remove(near[0])
+        wrong += len(left)
+    assert found + missed > 100
+    assert found / (found + missed) >= 0.98
+    assert found / (found + wrong) >= 0.98
+
+
+def test_one_that_a_person_saw_is_measured_like_one_found() -> None:
+    boat = simulate(SimOptions(sensors=SimSensors(rate_hz=1.0, instruments=True)), sketch_polar(), 61).boats[
+        0
+    ]
+    log = complete(series_of(boat.track()))
+    tack = next(one for one in find_manoeuvres(log).manoeuvres if one.kind == "tack")
+    seen = manoeuvre_at(log, tack.at, kind="tack")
+    assert (seen.at, seen.kind, seen.stw_before_kn) == (tack.at, "tack", tack.stw_before_kn)
+    assert_allclose(
+        [seen.turn_deg, seen.awa_before_deg, seen.awa_after_deg],
+        [tack.turn_deg, tack.awa_before_deg, tack.awa_after_deg],
+        atol=8.0,
+    )
+    for outside in (log.series.start, log.series.at(log.series.rows + 60)):
+        with pytest.raises(InputError, match="a gybe cannot be measured there"):
+            manoeuvre_at(log, outside, kind="gybe")

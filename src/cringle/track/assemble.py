@@ -12,6 +12,7 @@ import polars as pl
 from cringle.constants import REFERENCE_WIND_HEIGHT_M
 from cringle.physics.wind import wind_speed_at_height
 from cringle.track.clock import MICROSECONDS_PER_SECOND, Micros, to_datetime
+from cringle.track.distance import elsewhere_at_once
 from cringle.track.join import WINDOW_US, Reading, coalesce, concatenate, join_column
 from cringle.track.nmea_fields import Floats
 from cringle.track.nmea_frame import Index
@@ -24,6 +25,9 @@ Key = tuple[str, str]
 SHORTEST_GAP_S: Final = 5.0
 GAP_STEPS: Final = 5.0
 """A pause between fixes is a gap when longer than `SHORTEST_GAP_S` [s] and than five usual steps."""
+
+ELSEWHERE_M: Final = 10.0
+"""Two fixes of one time further apart than this are not one boat's [m] (our own limit)."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +63,7 @@ class Account:
 
     rows: int = 0
     duplicates: int = 0
+    elsewhere: int = 0
     backward: int = 0
     gap_count: int = 0
     gaps: list[Gap] = field(default_factory=list)
@@ -142,6 +147,8 @@ class Assembler:
         if last is not None:
             fresh &= times != last
         self.account.duplicates += int(len(times) - fresh.sum())
+        lat, lon = (fixes.values[name][order] for name in ("lat", "lon"))
+        self.account.elsewhere += elsewhere_at_once(times, lat, lon, least_m=ELSEWHERE_M)
         kept = order[fresh]
         self.account.add(fixes.time[kept])
         return Fixes(

@@ -97,3 +97,21 @@ def travelled(seconds: Array, lat_deg: Array, lon_deg: Array, *, longest_step_s:
     gap = (taken > longest_step_s) & ~faulty
     sailed = ~faulty & ~gap
     return Travelled(float(length[sailed].sum()), float(length[gap].sum()), int(faulty.sum()))
+
+
+def elsewhere_at_once(times: NDArray[np.int64], lat_deg: Array, lon_deg: Array, *, least_m: float) -> int:
+    """Return how many fixes give another place at the same time as the fix before them.
+
+    Parameters
+    ----------
+    times : array of int, shape (n,)
+        Sorted.
+    lat_deg, lon_deg : array, shape (n,)
+        Positions; NaN where there is none. [deg]
+    least_m : float
+        A receiver's own error; closer than this is the same place. [m]
+    """
+    if times.size < 2:
+        return 0
+    apart = steps(lat_deg, lon_deg).length > least_m
+    return int((apart & (np.diff(times) == 0)).sum())

@@ -97,6 +97,17 @@ def read_parts(directory: Path) -> TrackLog:
     return TrackLog(track, side, report)
 
 
+def parts_are_whole(directory: Path) -> bool:
+    """Return whether the parts of a log are all there and none is cut short; only their ends are read."""
+    try:
+        rows = read_report(directory).rows
+        tables = sorted(directory.glob("*.parquet"))
+        counted = {one: int(pl.scan_parquet(one).select(pl.len()).collect().item()) for one in tables}
+    except (OSError, ValueError, KeyError, TypeError, pl.exceptions.PolarsError):
+        return False
+    return sum(count for one, count in counted.items() if one.name.startswith("track-")) == rows
+
+
 def read_report(directory: Path) -> ReadReport:
     """Return the report kept beside parts."""
     return report_from_dict(_kept(directory)["report"])

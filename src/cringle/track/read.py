@@ -8,12 +8,14 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Final, Protocol
 
+import numpy as np
 import polars as pl
 
 from cringle.errors import LogError
-from cringle.track.assemble import Account, Piece
+from cringle.track.assemble import ELSEWHERE_M, Account, Piece
 from cringle.track.chunks import Progress, Source, no_progress
 from cringle.track.clock import SECONDS_PER_DAY, suspect_rollover
+from cringle.track.distance import elsewhere_at_once
 from cringle.track.options import ReadOptions
 from cringle.track.report import Gap, ReadReport
 from cringle.track.schema import CHANNELS, empty_track, side_schema
@@ -155,9 +157,17 @@ def in_order(track: pl.DataFrame, report: ReadReport) -> tuple[pl.DataFrame, Rea
     """Return a track sorted by time with one row per time, and the report with what that dropped."""
     if track["time"].is_sorted():
         return track, report
-    whole = track.sort("time", maintain_order=True).unique("time", keep="first", maintain_order=True)
+    whole = track.sort("time", maintain_order=True)
+    places = (whole[name].to_numpy().astype(np.float64) for name in ("lat", "lon"))
+    elsewhere = elsewhere_at_once(whole["time"].dt.epoch("us").to_numpy(), *places, least_m=ELSEWHERE_M)
+    whole = whole.unique("time", keep="first", maintain_order=True)
     dropped = track.height - whole.height
-    return whole, replace(report, rows=whole.height, duplicates=report.duplicates + dropped)
+    return whole, replace(
+        report,
+        rows=whole.height,
+        duplicates=report.duplicates + dropped,
+        elsewhere=report.elsewhere + elsewhere,
+    )
 
 
 def join_sides(pieces: list[Piece]) -> dict[str, pl.DataFrame]:
@@ -208,6 +218,7 @@ def _finished(report: ReadReport, account: Account, options: ReadOptions) -> Rea
         notes=(*report.notes, *_doubts(account, now)),
         rows=account.rows,
         duplicates=account.duplicates,
+        elsewhere=account.elsewhere,
         clock_repairs=repairs,
         gaps=tuple(sorted(account.gaps, key=_longest))[:50],
         gap_count=account.gap_count,

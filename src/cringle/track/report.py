@@ -76,6 +76,8 @@ class ReadReport:
         Sentence type to count of well-formed sentences, read or not (NMEA only).
     rows, duplicates : int
         Rows of the track, and rows dropped because they repeat another's time.
+    elsewhere : int
+        Of those dropped, the rows that give another place at the same time: another boat's.
     clock_repairs : dict
         Kind of clock fault to the number of fixes whose time was rebuilt.
     gaps : tuple of Gap
@@ -110,6 +112,7 @@ class ReadReport:
     sentences: dict[str, int] = field(default_factory=dict)
     rows: int = 0
     duplicates: int = 0
+    elsewhere: int = 0
     clock_repairs: dict[str, int] = field(default_factory=dict)
     gaps: tuple[Gap, ...] = ()
     gap_count: int = 0

@@ -132,7 +132,7 @@ def season_file(task: SeasonTask) -> SeasonFile:
     path = Path(task.path)
     try:
         log = _read(path, task.read)
-        refuse_mixed(log.track, path.name)
+        refuse_mixed(log.track, path.name, elsewhere=log.report.elsewhere)
         said = task.corrections.get(log.report.sha256, ())
         rows = tuple(row for found in _days(log, task, said) for row in rows_of(found, task.path))
     except CringleError as error:

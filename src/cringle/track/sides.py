@@ -27,6 +27,11 @@ MAJORITY_LEAD: Final = 0.3
 SAME_SIDE_GAP_S: Final = 10
 """The wind may leave a side undecided for this long and the boat still be on the same side [s]."""
 
+LONGEST_OUTAGE_S: Final = 60
+OUTAGE_SHARE: Final = 0.7
+"""Where most of a pause has no reading at all, it may last so long [s]: a receiver that was silent is no
+change of side (our own limit)."""
+
 SETTLED_S: Final = 20
 """A side is settled when it lasts this long [s]: the boat is sailing on it, not swinging through it."""
 
@@ -64,13 +69,21 @@ def wind_side(angle_deg: Array) -> Signs:
 def settled_runs(angle_deg: Array) -> list[Run]:
     """Return the stretches with the wind settled on one side, in order."""
     joined: list[Run] = []
+    unknown = np.concatenate([[0], np.cumsum(~np.isfinite(angle_deg))])
     for run in _raw_runs(_majority(wind_side(angle_deg))):
         last = joined[-1] if joined else None
-        if last and last.side == run.side and run.start - last.end <= SAME_SIDE_GAP_S:
+        if last and last.side == run.side and _is_pause(last, run, unknown):
             joined[-1] = Run(last.start, run.end, run.side)
         else:
             joined.append(run)
     return [run for run in joined if run.end - run.start >= SETTLED_S]
+
+
+def _is_pause(before: Run, after: Run, unknown: NDArray[np.int64]) -> bool:
+    """Return whether what lies between two stretches on one side is short, or no reading at all."""
+    seconds = after.start - before.end
+    silent = unknown[after.start] - unknown[before.end]
+    return seconds <= SAME_SIDE_GAP_S or (seconds <= LONGEST_OUTAGE_S and silent >= OUTAGE_SHARE * seconds)
 
 
 def side_changes(angle_deg: Array) -> list[Change]:

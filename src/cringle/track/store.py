@@ -28,6 +28,7 @@ from cringle.track.parts import (
     PARTIAL,
     new_directory,
     options_to_dict,
+    parts_are_whole,
     read_log_to_parts,
     read_parts,
     read_report,
@@ -116,9 +117,9 @@ def store_log(
 
 
 def _again(directory: Path, sha256: str, options: ReadOptions, progress: Progress) -> StoredLog:
-    """Return a log that is there already; its parts are made anew when options or reader differ."""
+    """Return a log that is there already; parts that are damaged, or of other options, are made anew."""
     stored, parts = _stored(directory, sha256), _parts_name(options)
-    if stored is not None and _current(directory).name == parts:
+    if stored is not None and _current(directory).name == parts and parts_are_whole(directory / parts):
         return StoredLog(sha256, stored.name, directory, stored.report, already_there=True)
     name = _log(directory).get("name", directory.name[:12])
     original = next(directory.glob("original*"))

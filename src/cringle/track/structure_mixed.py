@@ -53,17 +53,30 @@ def _every_other(lat: Array, lon: Array) -> Array:
     return out
 
 
-def refuse_mixed(track: pl.DataFrame, name: str) -> None:
+def refuse_mixed(track: pl.DataFrame, name: str, *, elsewhere: int = 0) -> None:
     """Raise when a file holds two boats mixed.
+
+    Parameters
+    ----------
+    track : DataFrame
+        Sorted by time.
+    name : str
+        What the file is called.
+    elsewhere : int
+        Fixes that the reader dropped because they gave another place at the same time.
 
     Raises
     ------
     InputError
         With the share of fixes, and what to do.
     """
+    twice = elsewhere / max(track.height + elsewhere, 1)
     share = share_to_and_fro(track)
-    if share >= LEAST_SHARE:
-        raise InputError(
-            f"{name}: {100.0 * share:.0f} % of the fixes jump away and back: two boats in one file",
-            next_step="give each boat's log by itself",
-        )
+    if max(share, twice) < LEAST_SHARE:
+        return
+    how = (
+        f"{100.0 * twice:.0f} % of the fixes give another place at the same time"
+        if twice > share
+        else f"{100.0 * share:.0f} % of the fixes jump away and back"
+    )
+    raise InputError(f"{name}: {how}: two boats in one file", next_step="give each boat's log by itself")

@@ -170,7 +170,7 @@ class _Opened:
 
 def _opened(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progress) -> _Opened:
     track, name = _read(log, book, wanted, progress)
-    refuse_mixed(track.track, name)
+    refuse_mixed(track.track, name, elsewhere=track.report.elsewhere)
     if wanted.heel_csv is not None:
         track = merge_heel(track, wanted.heel_csv, options=wanted.options, offset_s=wanted.heel_offset_s)
     options = debrief_options(book, wanted.heel_targets_deg, time_zone=wanted.time_zone, boat=wanted.boat)

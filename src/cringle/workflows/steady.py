@@ -75,7 +75,7 @@ def steady_of_log(
         The log cannot be read, or its courses do not tell the wind.
     """
     track = read_log(log, options=options)
-    refuse_mixed(track.track, log.name)
+    refuse_mixed(track.track, log.name, elsewhere=track.report.elsewhere)
     race = race_options(book, said_or_beside(wishes or RaceWishes(), log), targets_deg={})
     plain = complete(series_of(track.track, track.side))
     wind = estimate_wind(plain, polar=race.polar, strength=race.strength, stream=race.stream)
