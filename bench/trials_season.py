@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from cringle.trials.optimum import Cell, find_optimum
+from cringle.trials.optimum import Cell, find_optimum, next_move
 from cringle.trials.power import Noise
 from cringle.trials.response import Response, Seen, respond
 from cringle.trials.suggest import Candidate, suggest
@@ -25,6 +25,8 @@ ROLES = ("one", "two", "three")
 OUTINGS, TRIALS_A_DAY, MINUTES = 20, 2, 20.0
 NOISES, PENALTIES = (1.5, 4.0, 8.0), (0.5, 1.0, 2.0)
 FREEDOM = 12
+SUGGESTED, RANDOM, RANDOM_WIDE = "suggested", "random", "random, either side"
+POLICIES = (SUGGESTED, RANDOM, RANDOM_WIDE)
 
 
 @dataclass
@@ -59,9 +61,18 @@ def hidden(rng: np.random.Generator, noise: float, penalty: float) -> Season:
     return Season(optimum, penalty, noise, dict.fromkeys(cells, 0.0))
 
 
-def sail(season: Season, rng: np.random.Generator, role: str, wind_kn: float, tried: float, day: int) -> None:
+@dataclass(frozen=True)
+class Choice:
+    """What is tried: role and the two numbers, steps from the anchor."""
+
+    role: str
+    tried: float
+    against: float
+
+
+def sail(season: Season, rng: np.random.Generator, choice: Choice, wind_kn: float, day: int) -> None:
     """Sail one trial of 10 + 10 minutes, swapped over, and keep what it shows."""
-    reference = season.table[role, wind_kn]
+    role, tried, reference = choice.role, choice.tried, choice.against
     variance = Noise(season.noise, rng.uniform(20.0, 60.0)).mean_variance(MINUTES)
     gain = season.value(role, wind_kn, tried) - season.value(role, wind_kn, reference)
     gain += math.sqrt(variance) * rng.standard_normal()
@@ -73,20 +84,21 @@ def move_table(season: Season, role: str, response: Response) -> None:
     """Move every cell of a role for which the evidence is there."""
     for wind_kn in WINDS_KN:
         for _ in range(3):
-            found = find_optimum(response, Cell(wind_kn, season.table[role, wind_kn]))
-            if found.move_to is None:
+            found = next_move(response, Cell(wind_kn, season.table[role, wind_kn]))
+            if found is None:
                 break
-            season.table[role, wind_kn] = found.move_to
+            season.table[role, wind_kn] = found.to
             season.moves += 1
 
 
 def choose(
-    season: Season, rng: np.random.Generator, responses: dict[str, Response], wind_kn: float, *, random: bool
-) -> tuple[str, float]:
-    """Return which role to try and at which number: as suggested, or one step at random."""
-    if random:
+    season: Season, rng: np.random.Generator, responses: dict[str, Response], wind_kn: float, policy: str
+) -> Choice:
+    """Return what to try: as suggested, one step against the table at random, or either side of it."""
+    if policy != SUGGESTED:
         role = str(rng.choice(ROLES))
-        return role, season.table[role, wind_kn] + float(rng.choice([-1.0, 1.0]))
+        table, side = season.table[role, wind_kn], float(rng.choice([-1.0, 1.0]))
+        return Choice(role, table + side, table if policy == RANDOM else table - side)
     candidates = [
         Candidate(
             role,
@@ -98,10 +110,10 @@ def choose(
     ]
     error = math.sqrt(Noise(season.noise).mean_variance(MINUTES))
     first = suggest(candidates, trial_error=error, most=1)[0]
-    return first.role, first.to
+    return Choice(first.role, first.to, first.against)
 
 
-def run(seed: int, noise: float, penalty: float, *, random: bool) -> dict[str, float]:
+def run(seed: int, noise: float, penalty: float, policy: str) -> dict[str, float]:
     """Return what one season came to."""
     rng = np.random.default_rng(seed)
     season = hidden(rng, noise, penalty)
@@ -110,10 +122,10 @@ def run(seed: int, noise: float, penalty: float, *, random: bool) -> dict[str, f
     for day in range(OUTINGS):
         wind_kn = float(rng.choice(WINDS_KN, p=CHANCES))
         for _ in range(TRIALS_A_DAY):
-            role, tried = choose(season, rng, responses, wind_kn, random=random)
-            sail(season, rng, role, wind_kn, tried, day)
-            responses[role] = respond(season.seen[role])
-            move_table(season, role, responses[role])
+            choice = choose(season, rng, responses, wind_kn, policy)
+            sail(season, rng, choice, wind_kn, day)
+            responses[choice.role] = respond(season.seen[choice.role])
+            move_table(season, choice.role, responses[choice.role])
     return {**_judged(season, responses), "left": season.loss(), "before": before, "moves": season.moves}
 
 
@@ -142,11 +154,11 @@ def grid(runs: int, *, first_seed: int, workers: int = 2) -> list[dict[str, floa
 def corner(pool: ProcessPoolExecutor, seeds: range, noise: float, penalty: float) -> dict[str, float]:
     """Return what a corner came to over some seasons."""
     whole = {}
-    for name, random in (("ours", False), ("random", True)):
-        task = partial(run, noise=noise, penalty=penalty, random=random)
+    for policy in POLICIES:
+        task = partial(run, noise=noise, penalty=penalty, policy=policy)
         found = list(pool.map(task, seeds))
-        whole[name] = {key: np.array([one[key] for one in found]) for key in found[0]}
-    ours, other = whole["ours"], whole["random"]
+        whole[policy] = {key: np.array([one[key] for one in found]) for key in found[0]}
+    ours, other, wide = (whole[policy] for policy in POLICIES)
     cells = 9.0 * len(seeds)
     return {
         "noise_m_per_min": noise,
@@ -155,7 +167,10 @@ def corner(pool: ProcessPoolExecutor, seeds: range, noise: float, penalty: float
         "random_within_half_step": float(other["within"].sum()) / cells,
         "remaining_loss": float(ours["left"].sum() / max(ours["before"].sum(), 1e-12)),
         "random_over_ours": float(other["left"].sum() / max(ours["left"].sum(), 1e-12)),
+        "random_wide_over_ours": float(wide["left"].sum() / max(ours["left"].sum(), 1e-12)),
         "settled": float(ours["settled"].sum()) / cells,
+        "settled_cells": float(ours["settled"].sum()),
+        "settled_wrong_cells": float(ours["wrong"].sum()),
         "settled_wrong": float(ours["wrong"].sum() / max(ours["settled"].sum(), 1.0)),
         "not_known": float(ours["unknown"].sum()) / cells,
         "runs_that_moved": float(np.mean(ours["moves"] > 0)),

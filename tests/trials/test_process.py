@@ -29,6 +29,16 @@ def test_left_out_is_what_refitting_says() -> None:
     assert variance[4] == pytest.approx(rest.covariance(covariance[4:5, 4:5], cross)[0, 0] + 0.2, rel=1e-6)
 
 
+def test_inverse_and_weights_without_one() -> None:
+    covariance = squared_exponential(PLACES, PLACES, 1.0)
+    found = fit(VALUES, covariance, NOISE)
+    assert_allclose(found.inverse @ (covariance + np.diag(NOISE)), np.eye(12), atol=1e-6)
+    kept = np.arange(12) != 7
+    rest = fit(VALUES[kept], covariance[np.ix_(kept, kept)], NOISE[kept])
+    assert_allclose(found.weights_without()[kept, 7], rest.weights, rtol=1e-6)
+    assert found.weights_without()[7, 7] == pytest.approx(0.0, abs=1e-12)
+
+
 def test_length_scales_stretch_each_direction() -> None:
     found = squared_exponential(np.zeros((1, 2)), np.array([[1.0, 4.0]]), np.array([1.0, 4.0]))
     assert_allclose(found, np.exp(-1.0))

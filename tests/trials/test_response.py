@@ -16,20 +16,23 @@ def at(*steps: float, wind_kn: float = 11.0) -> Places:
 
 
 def expected(seen: list[Seen], place: Places) -> float:
-    found = respond(seen)
-    return float(sum(c * m[0][0] for c, m in zip(found.chances, found.moments(place), strict=True)))
+    return float(respond(seen).summary(place)[0][0])
 
 
 def test_priors_are_priors() -> None:
     assert sum(CURVATURE_PRIOR) == pytest.approx(1.0)
     found = respond([])
     assert found.chances.tolist() == list(CURVATURE_PRIOR)
-    assert found.draws(at(0.0, 1.0, -1.0), 400).mean(axis=0)[1:] == pytest.approx([-0.9, -0.9], abs=0.6)
+    mean, sd, chance = found.summary(at(1.0, -1.0))
+    curvature = float(np.dot(CURVATURES, CURVATURE_PRIOR))
+    assert mean == pytest.approx([-curvature, -curvature])
+    assert sd[0] == pytest.approx(sd[1])
+    assert 0.2 < chance[0] < 0.5
 
 
 def test_the_anchor_has_no_gain_over_itself(observations: Maker) -> None:
-    draws = respond(observations(1.5)).draws(at(0.0), 50)
-    assert draws == pytest.approx(np.zeros((50, 1)), abs=1e-6)
+    for draws in respond(observations(1.5)).draws(at(0.0), 50):
+        assert draws == pytest.approx(np.zeros((50, 1)), abs=1e-6)
 
 
 def test_kernel_is_a_covariance() -> None:
@@ -61,7 +64,7 @@ def test_flat_trials_make_flat_likely(observations: Maker) -> None:
 
 def test_knowledge_fades_with_the_wind(observations: Maker) -> None:
     seen = observations(1.5, count=6)
-    spread = [float(respond(seen).draws(at(1.0, wind_kn=w), 600).std()) for w in (11.0, 14.0, 25.0)]
+    spread = [float(respond(seen).summary(at(1.0, wind_kn=w))[1][0]) for w in (11.0, 14.0, 25.0)]
     assert spread[0] < spread[1] < spread[2]
 
 
@@ -88,7 +91,50 @@ def test_a_pair_that_did_not_swap_counts_less() -> None:
     assert expected(kept, at(1.0)) < expected(swapped, at(1.0))
 
 
-def test_draws_repeat_with_their_seed(observations: Maker) -> None:
+def test_draws_repeat_with_their_seed_and_agree_with_the_summary(observations: Maker) -> None:
     found = respond(observations(1.0))
-    assert np.array_equal(found.draws(at(1.0), 100), found.draws(at(1.0), 100))
-    assert found.draws(at(1.0, 0.5), 100).shape == (100, 2)
+    draws, again = found.draws(at(1.0, 0.5), 4000), found.draws(at(1.0, 0.5), 4000)
+    assert all(np.array_equal(one, two) for one, two in zip(draws, again, strict=True))
+    assert [one.shape for one in draws] == [(4000, 2)] * len(CURVATURES)
+    mean, _, chance = found.summary(at(1.0, 0.5))
+    assert found.chances @ [one.mean(axis=0) for one in draws] == pytest.approx(mean, abs=0.05)
+    assert found.chances @ [(one > 0.0).mean(axis=0) for one in draws] == pytest.approx(chance, abs=0.02)
+
+
+def test_left_out_is_what_refitting_without_it_says(
+    observations: Maker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cringle.trials.response.TAIL_FREEDOM", 1e9)
+    seen, place = observations(1.0, count=7, error=0.8), at(1.0, 0.5, wind_kn=12.0)
+    without = respond(seen).expected_without(place)
+    for number in range(7):
+        rest = respond([one for other, one in enumerate(seen) if other != number])
+        assert without[number] == pytest.approx(rest.summary(place)[0], rel=1e-5, abs=1e-6)
+
+
+def test_two_that_did_not_swap_on_one_day_share_the_difference_of_the_boats() -> None:
+    one_day = [Seen(11.0, 1.0, 0.0, 3.0, 0.3, "day 1", swapped=False) for _ in range(2)]
+    two_days = [replace(one, outing=f"day {n}") for n, one in enumerate(one_day)]
+    assert expected(one_day, at(1.0)) < expected(two_days, at(1.0)) - 0.1
+
+
+def test_who_carried_the_change_turns_the_difference_of_the_boats() -> None:
+    alike = [Seen(11.0, 1.0, 0.0, 3.0, 0.3, "day 1", swapped=False, carrier=one) for one in (1, 1)]
+    crossed = [replace(one, carrier=who) for one, who in zip(alike, (1, -1), strict=True)]
+    assert expected(crossed, at(1.0)) > expected(alike, at(1.0)) + 0.3
+
+
+def test_what_is_said_of_a_day_from_elsewhere_is_believed() -> None:
+    seen = [Seen(11.0, 1.0, 0.0, 3.0, 0.3, "day 1", swapped=False)]
+    boats_differ = respond(seen, {("day 1", "boats"): (3.0, 0.01)})
+    alike = respond(seen, {("day 1", "boats"): (0.0, 0.01)})
+    assert boats_differ.summary(at(1.0))[0][0] < 0.5 < alike.summary(at(1.0))[0][0]
+
+
+def test_a_day_tells_of_itself() -> None:
+    quiet = [Seen(wind, 1.0, 0.0, 0.0, 0.1, "day 0") for wind in (8.0, 11.0, 14.0) for _ in range(4)]
+    unequal = [Seen(11.0, 1.0, 0.0, 4.0, 0.1, "day 1", swapped=False)]
+    said = respond([*quiet, *unequal]).day_messages()
+    precision, weighted = said["day 1", "boats"]
+    assert weighted / precision == pytest.approx(4.0, abs=0.5)
+    assert respond([]).day_messages() == {}

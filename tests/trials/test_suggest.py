@@ -2,11 +2,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
-from cringle.trials.optimum import Cell
-from cringle.trials.response import Seen, respond
-from cringle.trials.suggest import Candidate, suggest
+from cringle.trials.optimum import FLAT_AT_MOST, SURE_TO_MOVE, Cell, at_wind
+from cringle.trials.response import Places, Response, Seen, respond
+from cringle.trials.suggest import UNPROVEN_SHARE, Candidate, _reachable, _views, contrasts, suggest
 
 Maker = Callable[..., list[Seen]]
 SEASON = ((6.0, 0.25), (11.0, 0.5), (16.0, 0.25))
@@ -35,6 +36,49 @@ def test_never_more_than_a_step_and_never_off_the_scale() -> None:
     assert suggest([Candidate("stuck", respond([]), Cell(11.0, 0.0, -0.2, 0.2), ((Cell(11.0), 1.0),))]) == []
 
 
+def test_both_numbers_are_within_a_step_of_the_table_and_on_the_scale() -> None:
+    for low, high, count in ((-8.0, 8.0, 3), (-8.0, 2.0, 1), (1.0, 8.0, 3), (1.5, 2.5, 0)):
+        pairs = contrasts(Cell(11.0, 2.0, low, high))
+        assert len(pairs) == count
+        for to, against in pairs:
+            assert to != against
+            assert all(low <= one <= high and abs(one - 2.0) <= 1.0 for one in (to, against))
+
+
+def test_noisy_trials_compare_the_two_sides(observations: Maker) -> None:
+    found = suggest([candidate("one", observations(1.5, count=2, error=3.0))], trial_error=3.0)[0]
+    assert (found.start, found.to, found.against) == (0.0, 1.0, -1.0)
+    assert found.gain > 0.0
+
+
+def test_worth_against_brute_force(observations: Maker) -> None:
+    """The quadrature agrees with drawing results and fitting anew."""
+    seen, error = observations(1.0, count=3, error=1.0), 1.0
+    one = candidate("one", seen)
+    views = _views(one, [(1.0, 0.0)])
+    fast = views[0].worth(error**2, [chance for _, chance in SEASON])
+    rng, rises = np.random.default_rng(5), []
+    cells = [(cell, _reachable(cell)) for cell, _ in one.season]
+    place = Places(np.array([11.0]), np.array([1.0]), np.array([0.0]))
+    before = [_best_of(one.response, cell, grid) for cell, grid in cells]
+    for draws, chance in zip(one.response.draws(place, 300), one.response.chances, strict=True):
+        if chance < 0.02:
+            continue
+        for shown in draws[: round(60 * chance), 0]:
+            result = float(shown + error * rng.standard_normal())
+            then = respond([*seen, Seen(11.0, 1.0, 0.0, result, error, "later")])
+            after = [_best_of(then, cell, grid) for cell, grid in cells]
+            rises.append(np.dot(np.subtract(after, before), [weight for _, weight in SEASON]))
+    assert fast == pytest.approx(np.mean(rises), abs=4.0 * np.std(rises) / np.sqrt(len(rises)))
+
+
+def _best_of(response: Response, cell: Cell, grid: np.ndarray) -> float:
+    """Return the worth of a row as the suggestion counts it."""
+    mean, _, chance = response.summary(at_wind(cell, grid))
+    sure = (chance >= SURE_TO_MOVE) & (response.chances[0] <= FLAT_AT_MOST)
+    return UNPROVEN_SHARE * max(mean.max(), 0.0) + (1.0 - UNPROVEN_SHARE) * np.where(sure, mean, 0.0).max()
+
+
 def test_the_better_side_is_tried(observations: Maker) -> None:
     seen = observations(1.5, count=1, error=0.6)
     found = suggest([candidate("one", seen)], trial_error=0.6)[0]
@@ -51,7 +95,7 @@ def test_winds_that_come_often_are_worth_more() -> None:
 
 
 def test_a_loud_trial_is_worth_less() -> None:
-    quiet, loud = (suggest([candidate("one", [])], trial_error=error)[0].worth for error in (0.3, 8.0))
+    quiet, loud = (suggest([candidate("one", [])], trial_error=error)[0].worth for error in (0.3, 40.0))
     assert quiet > 2.0 * loud
 
 

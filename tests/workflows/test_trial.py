@@ -46,10 +46,24 @@ class TestPlan:
         both = TrialWish({ROLE: 3.0, "jib_sheet_windward": 11.0}, 11.0)
         assert plan_trial(trial_folder, both, who="Ines").trial.role == ROLE
 
-    @pytest.mark.parametrize("value", [2.5, 4.0])
-    def test_one_step_no_more_no_less(self, trial_folder: Path, value: float) -> None:
+    def test_one_step_no_more_no_less(self, trial_folder: Path) -> None:
         with pytest.raises(OutOfRangeError, match="one step from the table"):
-            plan_trial(trial_folder, wish(value), who="Ines")
+            plan_trial(trial_folder, wish(4.0), who="Ines")
+        with pytest.raises(InputError, match="nothing is changed"):
+            plan_trial(trial_folder, wish(2.5), who="Ines")
+
+    def test_both_boats_a_step_from_the_table_one_either_side(self, trial_folder: Path) -> None:
+        found = plan_trial(trial_folder, wish(3.0, against=2.0), who="Ines").trial
+        assert (found.start, found.to, found.table) == (2.0, 3.0, 2.5)
+        assert "2 -> 3 either side of 2.5 beside Sorrel" in found.text
+        assert list_trials(trial_folder)[0].table == 2.5
+
+    @pytest.mark.parametrize("against", [1.5, 4.0])
+    def test_the_other_boat_keeps_within_a_step_too(self, trial_folder: Path, against: float) -> None:
+        with pytest.raises(OutOfRangeError, match="of the other boat"):
+            plan_trial(trial_folder, wish(3.0, against=against), who="Ines")
+        with pytest.raises(InputError, match="nothing is changed"):
+            plan_trial(trial_folder, wish(3.0, against=3.0), who="Ines")
 
     def test_what_the_class_forbids_afloat_is_refused(self, trial_folder: Path) -> None:
         with pytest.raises(RuleError, match="ashore"):

@@ -72,6 +72,10 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
         float | None, typer.Option("--matters-time", help="The same in seconds a mile; needs --vmg.")
     ] = None,
     vmg: Annotated[float | None, typer.Option("--vmg", help="Speed made good [kn].")] = None,
+    against: Annotated[
+        float | None,
+        typer.Option("--against", help="What the other boat sails.", show_default="the table's number"),
+    ] = None,
     gear: GearOption = "settled",
     sea: SeaOption = "chop",
     sail_set: SailsOption = None,
@@ -92,6 +96,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
         matters,
         matters_time,
         vmg,
+        against,
     )
     found = plan_trial(find_book(book), wish, who=who, keep=not dry_run)
     emit_json(planned_json(found)) if as_json else show_planned(found)

@@ -9,7 +9,7 @@ from cringle.trials.noise import Estimate
 from cringle.trials.optimum import Influence
 from cringle.workflows.trial import Planned
 from cringle.workflows.trial_accept import Decision, proposals, stage_proposals
-from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Tips
+from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Tip, Tips
 from cringle.workflows.trial_records import Trial
 from cringle.workflows.trial_result import Judged
 
@@ -110,11 +110,16 @@ def show_tips(found: Tips) -> None:
     """Print what to try."""
     for number, one in enumerate(found.tips, start=1):
         say(
-            f"{number}. {one.role} {one.start:g} -> {one.to:g}",
+            f"{number}. {one.role} {one.start:g} -> {one.to:g}{_other_side(one)}",
             f"   {one.reason}; worth {one.worth_m_per_min:.2f} m a minute over the season",
         )
     for role, why in found.left_out.items():
         say(f"Left out: {role}, {why}")
+
+
+def _other_side(one: Tip) -> str:
+    """Return what the other boat sails, where it is not the table's number."""
+    return "" if one.against == one.start else f", the other boat {one.against:g} (--against {one.against:g})"
 
 
 def show_decision(found: Decision) -> None:

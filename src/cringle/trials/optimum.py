@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.trials.response import Places, Response, Seen, respond
+from cringle.trials.response import Places, Response, Seen
 
 Floats = NDArray[np.float64]
 
@@ -18,21 +18,26 @@ GRID_STEP: Final = 0.25
 """The optimum is sought so far either side of table and anchor, on quarter steps."""
 
 SAME: Final = 1e-9
-DRAWS: Final = 800
+DRAWS: Final = 400
 MATTERS_M_PER_MIN: Final = 0.5
 """A control whose best number gains less than this does not matter [m/min] (our own choice)."""
 
 SURE: Final = 0.9
 SURE_SETTLED: Final = 0.95
-"""Chance that calls a cell flat, and settled."""
+SURE_HOWEVER_CURVED: Final = 0.8
+CURVATURE_OPEN: Final = 0.02
+"""Chance that calls a cell flat, and settled; settled also asks for the third chance under every curvature
+that is not ruled out, which is one with at least the fourth: a guess at the curvature settles nothing."""
 
-SURE_TO_MOVE: Final = 0.985
+SURE_TO_MOVE: Final = 0.95
+FLAT_AT_MOST: Final = 0.02
 FEWEST_OBSERVATIONS: Final = 2
 FEWEST_TO_SETTLE: Final = 4
 LEAST_GAIN_M_PER_MIN: Final = 0.3
 BEYOND_TRIED_STEPS: Final = 0.5
-"""The table moves when at least two trials stand behind it, the gain is this sure and this large, by half
-a step or one at a time and not more than half a step beyond what has been sailed (our own choices)."""
+"""The table moves when at least two trials stand behind it, the gain is this sure and this large, the chance
+that the control does nothing at all is this small, by half a step or one at a time and not more than half a
+step beyond what has been sailed (our own choices, from simulated seasons)."""
 
 NEAR_KN: Final = 3.0
 """An observation counts as one of a row when its wind is this near [kn]."""
@@ -138,33 +143,61 @@ def find_optimum(response: Response, cell: Cell, *, matters_m_per_min: float = M
         What gain matters.
     """
     steps = step_grid(cell)
-    draws = response.draws(at_wind(cell, steps), DRAWS)
-    mean = draws.mean(axis=0)
-    tops = steps[np.argmax(draws, axis=1)]
+    places = at_wind(cell, steps)
+    mean = response.summary(places)[0]
+    tops = _tops(response, places, steps, matters_m_per_min)
     best = int(np.argmax(mean))
-    near = float(np.mean(np.abs(tops - cell.table) <= 0.5))
-    flat = float(np.mean(draws.max(axis=1) < matters_m_per_min))
-    low, high = np.quantile(tops, [0.05, 0.95])
-    gain_low, gain_high = np.quantile(draws[:, best], [0.05, 0.95])
+    share = np.cumsum(response.chances @ tops.shares)
+    low, high = (float(steps[int(np.searchsorted(share, one - SAME))]) for one in (0.05, 0.95))
+    near = tops.shares[:, np.abs(steps - cell.table) <= 0.5 + SAME].sum(axis=1)
+    flat = float(response.chances @ tops.flat)
+    chance = float(response.chances @ near)
+    open_ = response.chances >= CURVATURE_OPEN
+    settled = chance >= SURE_SETTLED and float(near[open_].min()) >= SURE_HOWEVER_CURVED
     count = len(of_row(response.seen, cell))
-    move = _move(response, cell, steps, draws) or (None, 0.0, 0.0, 0.0)
+    move = next_move(response, cell)
+    gain_low, gain_high = tops.gain_range(response.chances, best)
     return Finding(
         cell,
         float(steps[best]),
-        float(low),
-        float(high),
-        near,
+        low,
+        high,
+        chance,
         flat,
         float(mean[best]),
-        float(gain_low),
-        float(gain_high),
-        _state(near, flat, count, moves=move[0] is not None),
-        move_to=move[0],
-        move_gain=move[1],
-        move_sd=move[2],
-        move_chance=move[3],
+        gain_low,
+        gain_high,
+        _state(count, settled=settled, flat=flat >= SURE, moves=move is not None),
+        move_to=None if move is None else move.to,
+        move_gain=0.0 if move is None else move.gain,
+        move_sd=0.0 if move is None else move.sd,
+        move_chance=0.0 if move is None else move.chance,
         observations=count,
     )
+
+
+@dataclass(frozen=True)
+class _Tops:
+    """Where the optimum could lie, a row a curvature: share of each number, and of flat responses."""
+
+    shares: Floats
+    flat: Floats
+    draws: Sequence[Floats]
+
+    def gain_range(self, chances: Floats, place: int) -> tuple[float, float]:
+        """Return the ends of the 90 % interval of the gain of one number."""
+        values = np.concatenate([one[:, place] for one in self.draws])
+        order = np.argsort(values, kind="stable")
+        share = np.cumsum(np.repeat(chances / DRAWS, DRAWS)[order])
+        low, high = (min(int(np.searchsorted(share, one)), values.size - 1) for one in (0.05, 0.95))
+        return float(values[order[low]]), float(values[order[high]])
+
+
+def _tops(response: Response, places: Places, steps: Floats, matters: float) -> _Tops:
+    draws = response.draws(places, DRAWS)
+    tops = [np.bincount(np.argmax(one, axis=1), minlength=steps.size) / DRAWS for one in draws]
+    flat = [np.mean(one.max(axis=1) < matters) for one in draws]
+    return _Tops(np.array(tops), np.array(flat), draws)
 
 
 def of_row(seen: Sequence[Seen], cell: Cell) -> list[Seen]:
@@ -172,69 +205,59 @@ def of_row(seen: Sequence[Seen], cell: Cell) -> list[Seen]:
     return [one for one in seen if abs(one.wind_kn - cell.wind_kn) <= NEAR_KN]
 
 
-def _state(near: float, flat: float, count: int, *, moves: bool) -> str:
+def _state(count: int, *, settled: bool, flat: bool, moves: bool) -> str:
     if moves:
         return "move"
-    if count >= FEWEST_TO_SETTLE and near >= SURE_SETTLED:
+    if count >= FEWEST_TO_SETTLE and settled:
         return "settled"
-    return "flat" if count >= FEWEST_OBSERVATIONS and flat >= SURE else "not known"
+    return "flat" if count >= FEWEST_OBSERVATIONS and flat else "not known"
 
 
-def _move(
-    response: Response, cell: Cell, steps: Floats, draws: Floats
-) -> tuple[float, float, float, float] | None:
-    """Return where to move, with gain, s.d. and chance; None when the evidence is not there."""
+@dataclass(frozen=True)
+class Move:
+    """Where the table should go [steps], with gain and s.d. [m/min] and the chance that it is a gain."""
+
+    to: float
+    gain: float
+    sd: float
+    chance: float
+
+
+def next_move(response: Response, cell: Cell) -> Move | None:
+    """Return where the table should go next, None when the evidence is not there."""
     row = of_row(response.seen, cell)
-    if len(row) < FEWEST_OBSERVATIONS:
+    if len(row) < FEWEST_OBSERVATIONS or response.chances[0] > FLAT_AT_MOST:
         return None
     tried = [place for one in row for place in (one.tried, one.reference)]
+    steps = step_grid(cell)
     away = np.abs(steps - cell.table)
     open_ = (np.abs(away - 1.0) < SAME) | (np.abs(away - 0.5) < SAME)
     open_ &= (steps >= min(tried) - BEYOND_TRIED_STEPS) & (steps <= max(tried) + BEYOND_TRIED_STEPS)
-    chances = np.mean(draws > 0.0, axis=0)
-    proven = open_ & (chances >= SURE_TO_MOVE) & (draws.mean(axis=0) >= LEAST_GAIN_M_PER_MIN)
-    mean = np.where(proven, draws.mean(axis=0), -np.inf)
-    best = int(np.argmax(mean))
+    steps = steps[open_]
+    if not steps.size:
+        return None
+    mean, sd, chance = response.summary(at_wind(cell, steps))
+    proven = (chance >= SURE_TO_MOVE) & (mean >= LEAST_GAIN_M_PER_MIN)
+    best = int(np.argmax(np.where(proven, mean, -np.inf)))
     if not proven.any() or not _survives(response, cell, float(steps[best])):
         return None
-    return float(steps[best]), float(mean[best]), float(draws[:, best].std()), float(chances[best])
+    return Move(float(steps[best]), float(mean[best]), float(sd[best]), float(chance[best]))
 
 
 def _survives(response: Response, cell: Cell, to: float) -> bool:
-    """Return whether the move is still a gain when the observation that speaks most for it is left out."""
-    place = at_wind(cell, np.array([to]))
-    direction = np.sign(to - cell.table)
-    speaks = [
-        one.gain * np.sign(one.tried - one.reference) * direction / one.standard_error
-        if abs(one.wind_kn - cell.wind_kn) <= NEAR_KN
-        else -np.inf
-        for one in response.seen
-    ]
-    loudest = int(np.argmax(speaks))
-    rest = respond([one for number, one in enumerate(response.seen) if number != loudest])
-    return expected_gain(rest, place) > 0.0
-
-
-def expected_gain(response: Response, place: Places) -> float:
-    """Return the expected gain at one place, over all curvatures [m/min]."""
-    return float(sum(c * m[0][0] for c, m in zip(response.chances, response.moments(place), strict=True)))
+    """Return whether the move is still a gain whichever one observation is left out."""
+    return bool(response.expected_without(at_wind(cell, np.array([to]))).min() > 0.0)
 
 
 def influences(response: Response, cell: Cell) -> list[Influence]:
     """Return what each observation of a row does to the estimated optimum, strongest first."""
     steps = step_grid(cell)
     places = at_wind(cell, steps)
-    whole = _best(response, places, steps)
-    found = []
-    for number, one in enumerate(response.seen):
-        if abs(one.wind_kn - cell.wind_kn) > NEAR_KN:
-            continue
-        rest = respond([two for other, two in enumerate(response.seen) if other != number])
-        without = _best(rest, places, steps)
-        found.append(Influence(one.name, float(response.trust[number]), without, whole - without))
+    row = [n for n, one in enumerate(response.seen) if abs(one.wind_kn - cell.wind_kn) <= NEAR_KN]
+    if not row:
+        return []
+    whole = float(steps[int(np.argmax(response.summary(places)[0]))])
+    without = steps[np.argmax(response.expected_without(places), axis=1)].tolist()
+    named = [(n, response.seen[n].name, float(response.trust[n])) for n in row]
+    found = [Influence(name, trust, without[n], whole - without[n]) for n, name, trust in named]
     return sorted(found, key=lambda one: -abs(one.shift))
-
-
-def _best(response: Response, places: Places, steps: Floats) -> float:
-    mean = sum(c * m[0] for c, m in zip(response.chances, response.moments(places), strict=True))
-    return float(steps[int(np.argmax(mean))])

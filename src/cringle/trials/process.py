@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_solve, cholesky, solve_triangular
+from scipy.linalg.lapack import dpotri
 
 from cringle.errors import InputError
 
@@ -46,6 +48,13 @@ class Fitted:
         found: Floats = prior - half.T @ half
         return found
 
+    @cached_property
+    def inverse(self) -> Floats:
+        """Inverse of the covariance with noise, shape (n, n)."""
+        lower, _ = dpotri(self.factor, lower=1)
+        found: Floats = np.tril(lower) + np.tril(lower, -1).T
+        return found
+
     def left_out(self, values: Floats) -> tuple[Floats, Floats]:
         """Return mean and variance of each value predicted from all the others.
 
@@ -54,9 +63,18 @@ class Fitted:
         Rasmussen, Williams, "Gaussian Processes for Machine Learning", MIT Press 2006, eq. 5.12: the mean is
         y - [K^-1 y]_i / [K^-1]_ii and the variance 1 / [K^-1]_ii, `values` less the prior mean.
         """
-        root = solve_triangular(self.factor, np.eye(values.size), lower=True, check_finite=False)
-        variance = 1.0 / np.sum(root**2, axis=0)
+        variance = 1.0 / np.diag(self.inverse)
         return values - self.weights * variance, variance
+
+    def weights_without(self) -> Floats:
+        """Return the weights as they would be with one value left out, a column a value, shape (n, n).
+
+        Notes
+        -----
+        By the inverse of a partitioned matrix: a - [K^-1]_:i a_i / [K^-1]_ii with a the weights.
+        """
+        found: Floats = self.weights[:, None] - self.inverse * (self.weights / np.diag(self.inverse))
+        return found
 
 
 def squared_exponential(first: Floats, second: Floats, length: Floats | float) -> Floats:

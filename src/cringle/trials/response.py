@@ -7,23 +7,31 @@ beforehand, so several curvatures, flat among them, are weighed by how well they
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
 from cringle.trials.process import Fitted, fit, squared_exponential
 
 Floats = NDArray[np.float64]
+EffectKey = tuple[str, str]
+Effects = Mapping[EffectKey, tuple[float, float]]
+"""What is the same all day: which day and of which kind, to mean and variance [m/min, (m/min)^2]."""
+
+DAY, BOATS = "day", "boats"
+NO_EFFECTS: Final[Effects] = MappingProxyType({})
 
 WIND_LENGTH_KN: Final = 4.0
 STEP_LENGTH: Final = 2.0
 """Length scales of the response: wind [kn] and steps (our own priors)."""
 
-NEAR_SHARE: Final = 0.5
+NEAR_SHARE: Final = 0.7
 NEAR_LENGTH_KN: Final = 1.5
 """So much of the slope's variance is a row's own and shared with winds this near only [kn]."""
 
@@ -31,7 +39,7 @@ CURVATURES: Final = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
 CURVATURE_PRIOR: Final = (0.3, 0.14, 0.14, 0.14, 0.14, 0.14)
 """Loss in m a minute for one step from the optimum; 0 is a control that does not matter (our own priors)."""
 
-OPTIMUM_SD_STEPS: Final = 1.3
+OPTIMUM_SD_STEPS: Final = 1.6
 """How far the optimum lies from a table made with care, as an s.d. in steps (our own prior)."""
 
 CURVATURE_SPREAD: Final = 0.3
@@ -44,6 +52,7 @@ OUTING_SD: Final = 0.3
 UNSWAPPED_SD: Final = 2.0
 """S.d. of what is the same all day, and of the difference of two boats that did not swap [m/min]."""
 
+TINY: Final = 1e-12
 UNLIKELY: Final = 1e-4
 """A curvature with less chance than this is passed over while the trust of the observations is found."""
 
@@ -70,6 +79,8 @@ class Seen:
         Whether the change was swapped over, so that the boats' own difference has gone.
     name : str
         How a person finds it again.
+    carrier : int
+        1 when our boat had the number tried, -1 when the other had; it matters only without a swap.
     """
 
     wind_kn: float
@@ -80,6 +91,7 @@ class Seen:
     outing: str
     swapped: bool = True
     name: str = ""
+    carrier: int = 1
 
 
 @dataclass(frozen=True)
@@ -113,12 +125,15 @@ class Response:
         Chance of each curvature.
     trust : array, shape (n,)
         How much each observation counts, 1 in full; less for one the others contradict.
+    effects : mapping
+        What other roles say of the days, where they say anything.
     """
 
     seen: tuple[Seen, ...]
     components: tuple[Component, ...]
     chances: Floats
     trust: Floats
+    effects: Effects
 
     @cached_property
     def places(self) -> Places:
@@ -137,16 +152,65 @@ class Response:
             found.append((mean, prior))
         return found
 
-    def draws(self, at: Places, count: int, *, seed: int = 1) -> Floats:
-        """Return gains as they could be, shape (count, n): the whole posterior, curvature included."""
+    def summary(self, at: Places) -> tuple[Floats, Floats, Floats]:
+        """Return mean and s.d. of gains, and the chance that each is one, over all curvatures."""
+        moments = self.moments(at)
+        means = np.array([mean for mean, _ in moments])
+        spread = np.array([np.maximum(np.diag(covariance), 0.0) for _, covariance in moments])
+        mean = self.chances @ means
+        sd = np.sqrt(np.maximum(self.chances @ (spread + means**2) - mean**2, 0.0))
+        return mean, sd, self.chances @ ndtr(means / np.sqrt(spread + TINY))
+
+    def expected_without(self, at: Places) -> Floats:
+        """Return expected gains as they would be with one observation left out, a row an observation.
+
+        Notes
+        -----
+        The trust of the others is kept. Both the process and the chances of the curvatures are those of the
+        other observations, exactly, by the formulas of `cringle.trials.process`.
+        """
+        gain = _gains(self.seen, self.effects)
+        log, rows = [], []
+        for component, chance in zip(self.components, self.chances, strict=True):
+            if component.fitted is None or chance < TINY:
+                continue
+            away = gain - prior_mean(self.places, component.curvature)
+            mean, variance = component.fitted.left_out(away)
+            log.append(np.log(chance) + 0.5 * np.log(variance) + 0.5 * (away - mean) ** 2 / variance)
+            cross = kernel(at, self.places, component.curvature)
+            prior = prior_mean(at, component.curvature)
+            rows.append(prior[:, None] + cross @ component.fitted.weights_without())
+        weights = np.exp(np.array(log) - np.max(log, axis=0))
+        found: Floats = np.einsum("ki,kmi->im", weights / weights.sum(axis=0), np.array(rows))
+        return found
+
+    def draws(self, at: Places, count: int, *, seed: int = 1) -> list[Floats]:
+        """Return gains as they could be under each curvature, each of shape (count, n)."""
         rng = np.random.default_rng(seed)
-        edges = np.round(np.cumsum(self.chances) * count).astype(int)
-        rows = []
-        for (mean, covariance), number in zip(self.moments(at), np.diff(edges, prepend=0), strict=True):
+        found = []
+        for mean, covariance in self.moments(at):
             values, vectors = np.linalg.eigh(covariance)
             root = vectors * np.sqrt(np.maximum(values, 0.0))
-            rows.append(mean + rng.standard_normal((int(number), mean.size)) @ root.T)
-        return np.concatenate(rows)
+            found.append(mean + rng.standard_normal((count, mean.size)) @ root.T)
+        return found
+
+    def day_messages(self) -> dict[EffectKey, tuple[float, float]]:
+        """Return what these observations alone say of their days: precision, and precision times mean."""
+        keys, loads = day_loadings(self.seen)
+        prior_mean_, prior = _effects_of(keys, self.effects)
+        means, variances = [], []
+        for component in self.components:
+            if component.fitted is None:
+                return {}
+            half = component.fitted.inverse @ loads
+            means.append(prior_mean_ + prior * (loads.T @ component.fitted.weights))
+            variances.append(prior - prior**2 * np.sum(loads * half, axis=0))
+        mean = self.chances @ np.array(means)
+        variance = self.chances @ (np.array(variances) + np.array(means) ** 2) - mean**2
+        precision = 1.0 / np.maximum(variance, TINY) - 1.0 / prior
+        told = precision > TINY
+        sums = mean / np.maximum(variance, TINY) - prior_mean_ / prior
+        return {key: (precision[n], sums[n]) for n, key in enumerate(keys) if told[n]}
 
 
 def places_of(seen: Sequence[Seen]) -> Places:
@@ -200,13 +264,55 @@ def _differences(first: Places, second: Places) -> Floats:
     )
 
 
-def respond(seen: Sequence[Seen]) -> Response:
+def day_loadings(seen: Sequence[Seen]) -> tuple[list[EffectKey], Floats]:
+    """Return what is the same all day, and how much of each every observation has, shape (n, q).
+
+    Notes
+    -----
+    Every trial of a day shares what that day favours; those that did not swap also share the difference of
+    the two boats, with the sign of the boat that carried the change.
+    """
+    days = [(one.outing, DAY) for one in seen]
+    boats = [(one.outing, BOATS) for one in seen if not one.swapped]
+    keys = list(dict.fromkeys([*days, *boats]))
+    place = {key: number for number, key in enumerate(keys)}
+    loads = np.zeros((len(seen), len(keys)))
+    for number, one in enumerate(seen):
+        loads[number, place[one.outing, DAY]] = 1.0
+        if not one.swapped:
+            loads[number, place[one.outing, BOATS]] = float(one.carrier)
+    return keys, loads
+
+
+def day_priors(seen: Sequence[Seen]) -> dict[EffectKey, float]:
+    """Return the prior variance of everything that is the same all day for some observations."""
+    variance = {DAY: OUTING_SD**2, BOATS: UNSWAPPED_SD**2}
+    return {key: variance[key[1]] for key in day_loadings(seen)[0]}
+
+
+def _effects_of(keys: Sequence[EffectKey], effects: Effects) -> tuple[Floats, Floats]:
+    """Return mean and variance of what is the same all day, from elsewhere or from the prior."""
+    prior = {DAY: (0.0, OUTING_SD**2), BOATS: (0.0, UNSWAPPED_SD**2)}
+    table = np.array([effects.get(key, prior[key[1]]) for key in keys]).reshape(-1, 2)
+    return table[:, 0], table[:, 1]
+
+
+def _gains(seen: Sequence[Seen], effects: Effects) -> Floats:
+    """Return the gains less what other roles say of their days."""
+    keys, loads = day_loadings(seen)
+    found: Floats = np.array([one.gain for one in seen]) - loads @ _effects_of(keys, effects)[0]
+    return found
+
+
+def respond(seen: Sequence[Seen], effects: Effects = NO_EFFECTS) -> Response:
     """Return what observations of one role teach.
 
     Parameters
     ----------
     seen : sequence of Seen
         Any number, none included: then it is the prior.
+    effects : mapping
+        What is known of the days from elsewhere; the prior where nothing is.
 
     Notes
     -----
@@ -216,13 +322,13 @@ def respond(seen: Sequence[Seen]) -> Response:
     observations = tuple(seen)
     if not observations:
         components = tuple(Component(one, None) for one in CURVATURES)
-        return Response((), components, np.array(CURVATURE_PRIOR), np.zeros(0))
-    trust, evidence = np.ones(len(observations)), _Evidence.of(observations)
+        return Response((), components, np.array(CURVATURE_PRIOR), np.zeros(0), effects)
+    trust, evidence = np.ones(len(observations)), _Evidence.of(observations, effects)
     for _ in range(ROBUST_ROUNDS):
         components, chances = evidence.components(trust, likely_only=True)
-        trust = np.sqrt(trust * _trust(observations, components, chances, trust))
+        trust = np.sqrt(trust * evidence.trust(components, chances, trust))
     components, chances = evidence.components(trust)
-    return Response(observations, components, chances, trust)
+    return Response(observations, components, chances, trust, effects)
 
 
 @dataclass(frozen=True)
@@ -237,11 +343,11 @@ class _Evidence:
     likely: list[int]
 
     @classmethod
-    def of(cls, seen: tuple[Seen, ...]) -> _Evidence:
-        at, outings = places_of(seen), np.array([one.outing for one in seen])
-        day = OUTING_SD**2 * (outings[:, None] == outings[None, :])
-        gain = np.array([one.gain for one in seen])
-        return cls(gain, at, _own_variance(seen), day, _pieces(at, at), list(range(len(CURVATURES))))
+    def of(cls, seen: tuple[Seen, ...], effects: Effects) -> _Evidence:
+        at, (keys, loads) = places_of(seen), day_loadings(seen)
+        day = (loads * _effects_of(keys, effects)[1]) @ loads.T
+        own = np.array([one.standard_error**2 for one in seen])
+        return cls(_gains(seen, effects), at, own, day, _pieces(at, at), list(range(len(CURVATURES))))
 
     def components(self, trust: Floats, *, likely_only: bool = False) -> tuple[tuple[Component, ...], Floats]:
         """Return the fit under each curvature and its chance; unlikely ones may be passed over."""
@@ -261,21 +367,14 @@ class _Evidence:
             return tuple(found), weights[kept] / weights[kept].sum()
         return tuple(found), weights
 
-
-def _own_variance(seen: tuple[Seen, ...]) -> Floats:
-    return np.array([one.standard_error**2 + (0.0 if one.swapped else UNSWAPPED_SD**2) for one in seen])
-
-
-def _trust(seen: tuple[Seen, ...], components: Sequence[Component], chances: Floats, trust: Floats) -> Floats:
-    """Return how much each observation counts after a look at what the others say of it."""
-    own = _own_variance(seen)
-    at, gain = places_of(seen), np.array([one.gain for one in seen])
-    square = np.zeros(gain.size)
-    for component, chance in zip(components, chances, strict=True):
-        if component.fitted is None:
-            continue
-        away = gain - prior_mean(at, component.curvature)
-        mean, variance = component.fitted.left_out(away)
-        honest = np.maximum(variance - own / trust, 0.0) + own
-        square += chance * (away - mean) ** 2 / honest
-    return np.minimum((TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + square), 1.0)
+    def trust(self, components: Sequence[Component], chances: Floats, trust: Floats) -> Floats:
+        """Return how much each observation counts after a look at what the others say of it."""
+        square = np.zeros(self.gain.size)
+        for component, chance in zip(components, chances, strict=True):
+            if component.fitted is None:
+                continue
+            away = self.gain - prior_mean(self.at, component.curvature)
+            mean, variance = component.fitted.left_out(away)
+            honest = np.maximum(variance - self.own / trust, 0.0) + self.own
+            square += chance * (away - mean) ** 2 / honest
+        return np.minimum((TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + square), 1.0)

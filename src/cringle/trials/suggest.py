@@ -1,4 +1,4 @@
-"""What to try next: the one step whose trial is expected to be worth most over the coming season."""
+"""What to try next: the trial that is expected to be worth most over the coming season."""
 
 from __future__ import annotations
 
@@ -8,27 +8,31 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
-from cringle.trials.optimum import SAME, SURE_TO_MOVE, Cell, at_wind, find_optimum, step_grid
+from cringle.trials.optimum import FLAT_AT_MOST, SAME, SURE_TO_MOVE, Cell, at_wind, find_optimum, step_grid
 from cringle.trials.response import Places, Response
 
 Floats = NDArray[np.float64]
 
-DRAWS: Final = 240
 FARTHEST_STEPS: Final = 2.0
 """A table can get so far from where it is in a season [steps]."""
 
-TRIED_STEPS: Final = (-1.0, 1.0)
-"""What may be tried: one step, the smallest change worth making."""
+ONE_STEP: Final = 1.0
+"""What may be tried: a step either side of the table, the smallest change worth making."""
 
 TRIAL_ERROR_M_PER_MIN: Final = 1.0
 MOST_LISTED: Final = 3
 
-UNPROVEN_SHARE: Final = 0.5
+REPEATS: Final = (1, 2, 4, 8)
+"""One trial seldom moves a table: so many of the same are looked at, and the best worth of each counts."""
+
+UNPROVEN_SHARE: Final = 0.2
 """Weight of what is merely expected, against what is proven, in the worth of a trial (our own choice)."""
 
-NEARLY: Final = 0.7
-"""Of steps of one role worth nearly as much to know, the one that promises more is tried (our own choice)."""
+NODES: Final = 7
+UNLIKELY: Final = 1e-3
+"""Results looked at under each curvature, and the least chance of a curvature that counts."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +59,7 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Suggestion:
-    """One step to try.
+    """One thing to try.
 
     Parameters
     ----------
@@ -69,6 +73,8 @@ class Suggestion:
         What the trial is expected to show, and how unsure that is. [m/min]
     reason : str
         Plain words.
+    against : float
+        The number of the boat without the change: the table's, or one step the other way.
     """
 
     role: str
@@ -78,6 +84,7 @@ class Suggestion:
     gain: float
     sd: float
     reason: str
+    against: float
 
 
 def suggest(
@@ -102,37 +109,127 @@ def suggest(
         error = trial_error if isinstance(trial_error, float) else trial_error[candidate.role]
         options = _options(candidate, error)
         if options:
-            most_worth = max(one.worth for one in options)
-            near = [one for one in options if one.worth >= NEARLY * most_worth]
-            found.append(max(near, key=lambda one: (one.gain, one.worth)))
+            found.append(max(options, key=lambda one: (one.worth, one.gain)))
     return sorted(found, key=lambda one: (-one.worth, -one.sd))[:most]
+
+
+def contrasts(cell: Cell) -> list[tuple[float, float]]:
+    """Return the pairs of numbers that may be compared: neither is more than a step from the table.
+
+    Notes
+    -----
+    A step either side against the table tells how curved the response is; the two sides against each other
+    show twice the slope, so that a quarter of the minutes tells which way to go.
+    """
+    down, up = (cell.table + one for one in (-ONE_STEP, ONE_STEP))
+    open_ = [one for one in (down, up) if cell.low - SAME <= one <= cell.high + SAME]
+    found = [(one, cell.table) for one in open_]
+    return [*found, (up, down)] if len(open_) > 1 else found
 
 
 def _options(candidate: Candidate, error: float) -> list[Suggestion]:
     now = candidate.tonight
-    moves = [one for one in TRIED_STEPS if now.low - SAME <= now.table + one <= now.high + SAME]
-    if not moves:
+    pairs = contrasts(now)
+    if not pairs:
         return []
-    tried = np.array([now.table + one for one in moves])
-    grids = [_reachable(cell) for cell, _ in candidate.season]
-    places = [at_wind(now, tried)]
-    places += [at_wind(cell, grid) for (cell, _), grid in zip(candidate.season, grids, strict=True)]
-    draws = candidate.response.draws(_joined(places), DRAWS)
-    shown, later = draws[:, : tried.size], draws[:, tried.size :]
-    edges = np.cumsum([0, *(grid.size for grid in grids)])
-    weights = np.array([chance for _, chance in candidate.season])
     reason = _reason(candidate)
+    weights = [chance for _, chance in candidate.season]
+    found = []
+    for (to, against), view in zip(pairs, _views(candidate, pairs), strict=True):
+        worth = max(view.worth(error**2 / count, weights) / count for count in REPEATS)
+        gain, sd = view.shown()
+        turned = gain < 0.0 and against != now.table
+        ends, gain = ((against, to), -gain) if turned else ((to, against), gain)
+        found.append(Suggestion(candidate.role, now.table, ends[0], worth, gain, sd, reason, ends[1]))
+    return found
+
+
+@dataclass(frozen=True)
+class _View:
+    """A trial and the season's places as one belief, a row a curvature.
+
+    `edges` parts the season's rows, and `flat_open` says whether the first curvature is the flat one.
+    What the trial shows has `mean` and `variance`, shape (k,); the gains of the places `later` and `spread`
+    (a variance), shape (k, m), and `cross` is their covariance with what the trial shows.
+    """
+
+    chances: Floats
+    mean: Floats
+    variance: Floats
+    later: Floats
+    spread: Floats
+    cross: Floats
+    edges: tuple[int, ...]
+    flat_open: bool
+
+    def shown(self) -> tuple[float, float]:
+        """Return what the trial is expected to show, and its s.d."""
+        mean = float(self.chances @ self.mean)
+        return mean, float(np.sqrt(self.chances @ (self.variance + self.mean**2) - mean**2))
+
+    def worth(self, error_variance: float, weights: Sequence[float]) -> float:
+        """Return the expected rise of the best gain once the result is known.
+
+        Notes
+        -----
+        The knowledge gradient (Frazier, Powell, Dayanik, "A Knowledge-Gradient Policy for Sequential
+        Information Collection", SIAM J. Control Optim. 47, 2008, p. 2410), its expectation over the results
+        by Gauss-Hermite nodes under each curvature. A part counts gains as soon as they are
+        expected, the rest only where the table could then be moved.
+        """
+        nodes, shares = np.polynomial.hermite_e.hermegauss(NODES)
+        total = self.variance + error_variance
+        results = (self.mean[:, None] + np.sqrt(total)[:, None] * nodes).ravel()
+        share = (self.chances[:, None] * shares / shares.sum()).ravel()
+        log = np.log(self.chances) - 0.5 * np.log(total)
+        log = log - 0.5 * (results[:, None] - self.mean) ** 2 / total
+        belief = np.exp(log - log.max(axis=1, keepdims=True))
+        belief /= belief.sum(axis=1, keepdims=True)
+        slope = self.cross / total[:, None]
+        away = results[:, None] - self.mean
+        then = self.later + away[:, :, None] * slope
+        sd = np.sqrt(np.maximum(self.spread - slope * self.cross, SAME))
+        after = self._value(belief, then, sd)
+        before = self._value(self.chances[None, :], self.later[None, :, :], np.sqrt(self.spread + SAME))
+        return max(float(share @ after @ weights - before[0] @ weights), 0.0)
+
+    def _value(self, belief: Floats, mean: Floats, sd: Floats) -> Floats:
+        """Return the worth of each row of the season, a line a result."""
+        expected = np.einsum("rk,rkm->rm", belief, mean)
+        chance = np.einsum("rk,rkm->rm", belief, ndtr(mean / sd))
+        flat = belief[:, :1] if self.flat_open else np.zeros((belief.shape[0], 1))
+        proven = np.where((chance >= SURE_TO_MOVE) & (flat <= FLAT_AT_MOST), np.maximum(expected, 0.0), 0.0)
+        value = [np.maximum.reduceat(one, self.edges[:-1], axis=1) for one in (expected, proven)]
+        return UNPROVEN_SHARE * np.maximum(value[0], 0.0) + (1.0 - UNPROVEN_SHARE) * value[1]
+
+
+def _views(candidate: Candidate, pairs: Sequence[tuple[float, float]]) -> list[_View]:
+    """Return each pair's trial together with the season's places."""
+    now = candidate.tonight
+    grids = [_reachable(cell) for cell, _ in candidate.season]
+    tried, against = np.array(pairs).T
+    shown = Places(np.full(len(pairs), now.wind_kn), tried, against)
+    later = [at_wind(cell, grid) for (cell, _), grid in zip(candidate.season, grids, strict=True)]
+    moments = candidate.response.moments(_joined([shown, *later]))
+    likely = [n for n, chance in enumerate(candidate.response.chances) if chance >= UNLIKELY]
+    chances = candidate.response.chances[likely] / candidate.response.chances[likely].sum()
+    mean = np.array([moments[n][0] for n in likely])
+    covariance = np.array([moments[n][1] for n in likely])
+    edges = tuple(int(one) for one in np.cumsum([0, *(grid.size for grid in grids)]))
+    first = len(pairs)
+    spread = np.diagonal(covariance, axis1=1, axis2=2)[:, first:]
     return [
-        Suggestion(
-            candidate.role,
-            now.table,
-            float(tried[number]),
-            _worth(shown[:, number], later, edges, weights, error),
-            float(shown[:, number].mean()),
-            float(shown[:, number].std()),
-            reason,
+        _View(
+            chances=chances,
+            mean=mean[:, n],
+            variance=covariance[:, n, n],
+            later=mean[:, first:],
+            spread=spread,
+            cross=covariance[:, n, first:],
+            edges=edges,
+            flat_open=likely[0] == 0,
         )
-        for number in range(tried.size)
+        for n in range(first)
     ]
 
 
@@ -151,33 +248,6 @@ def _joined(places: Sequence[Places]) -> Places:
         np.concatenate([one.tried for one in places]),
         np.concatenate([one.reference for one in places]),
     )
-
-
-def _worth(shown: Floats, later: Floats, edges: Floats, weights: Floats, error: float) -> float:
-    """Return the expected rise of the best expected gain once the result is known.
-
-    Notes
-    -----
-    The knowledge gradient (Frazier, Powell, Dayanik, "A Knowledge-Gradient Policy for Sequential Information
-    Collection", SIAM J. Control Optim. 47, 2008, p. 2410), by draws: each draw's result is believed in
-    turn, and all draws are weighed by how well they agree with it. Half of it
-    counts gains as soon as they are expected, half only where the table could then be moved.
-    """
-    rng = np.random.default_rng(2)
-    results = shown + error * rng.standard_normal(shown.size)
-    log = -0.5 * ((results[:, None] - shown[None, :]) / error) ** 2
-    belief = np.exp(log - log.max(axis=1, keepdims=True))
-    belief /= belief.sum(axis=1, keepdims=True)
-    mean, chance = belief @ later, belief @ (later > 0.0)
-    usable = np.where(chance >= SURE_TO_MOVE, np.maximum(mean, 0.0), 0.0)
-    before = np.where(chance.mean(axis=0) >= SURE_TO_MOVE, np.maximum(mean.mean(axis=0), 0.0), 0.0)
-    rise = 0.0
-    for number, weight in enumerate(weights):
-        part = slice(int(edges[number]), int(edges[number + 1]))
-        known = float(mean[:, part].max(axis=1).mean() - mean[:, part].mean(axis=0).max())
-        proven = float(usable[:, part].max(axis=1).mean() - before[part].max())
-        rise += float(weight) * (UNPROVEN_SHARE * known + (1.0 - UNPROVEN_SHARE) * proven)
-    return max(rise, 0.0)
 
 
 def _reason(candidate: Candidate) -> str:

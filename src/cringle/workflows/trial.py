@@ -31,6 +31,7 @@ from cringle.workflows.trial_records import (
     trial_named,
     write_trial,
 )
+from cringle.workflows.trial_rig import rig_trouble
 
 CARRIERS = ("us", "them", "nobody")
 LARGEST_STEPS = 1
@@ -54,6 +55,9 @@ class TrialWish:
         The smallest difference worth knowing; None takes `matters_s_per_mile`, else the default.
     matters_s_per_mile, vmg_kn : float or None
         The same as time a mile, with the velocity made good it is about.
+    against : float or None
+        What the boat without the change sails, a step from the table at most like the number to try; None
+        takes the table's number.
     """
 
     numbers: Mapping[str, float]
@@ -66,6 +70,7 @@ class TrialWish:
     matters_m_per_min: float | None = None
     matters_s_per_mile: float | None = None
     vmg_kn: float | None = None
+    against: float | None = None
 
 
 @dataclass(frozen=True)
@@ -90,17 +95,11 @@ def plan_trial(folder: Path, wish: TrialWish, *, who: str, keep: bool = True) ->
     """
     with open_records(folder, who=who) as records:
         scale, to = _checked(records, wish)
-        start = _table_number(records, wish, scale)
-        steps = steps_between(start, to, scale.step)
-        if not 1 <= abs(steps) <= LARGEST_STEPS:
-            low, high = max(scale.low, start - scale.step), min(scale.high, start + scale.step)
-            raise OutOfRangeError(
-                f"{scale.name} to try",
-                to,
-                low,
-                high,
-                unit=f"{scale.unit}s, one step from the table's {start:g}",
-            )
+        table = _table_number(records, wish, scale)
+        start = _reference(wish, scale, table, to)
+        trouble = rig_trouble(folder, scale, (to, start), wish.wind_kn)
+        if trouble is not None:
+            raise InputError(f"{scale.name} {to:g}: {trouble}", next_step="see: cringle rig loads")
         noise = known_noise(records)
         matters = _matters(wish)
         plan = plan_minutes(matters, noise)
@@ -110,6 +109,7 @@ def plan_trial(folder: Path, wish: TrialWish, *, who: str, keep: bool = True) ->
             unit=scale.unit,
             start=start,
             to=to,
+            table=None if start == table else table,
             step=scale.step,
             wind_kn=wish.wind_kn,
             sail_set=sail_set_asked(records.files.class_file, wish.sail_set).id,
@@ -123,6 +123,22 @@ def plan_trial(folder: Path, wish: TrialWish, *, who: str, keep: bool = True) ->
         )
         kept = write_trial(records, trial, why="trial planned") if keep else trial
         return Planned(kept, plan, noise, trial_cautions(scale))
+
+
+def _reference(wish: TrialWish, scale: RoleScale, table: float, to: float) -> float:
+    """Return what the boat without the change sails; both numbers are a step from the table at most."""
+    start = table if wish.against is None else wish.against
+    for name, value in (("to try", to), ("of the other boat", start)):
+        if abs(steps_between(table, value, scale.step)) > LARGEST_STEPS:
+            low, high = max(scale.low, table - scale.step), min(scale.high, table + scale.step)
+            unit = f"{scale.unit}s, one step from the table's {table:g}"
+            raise OutOfRangeError(f"{scale.name} {name}", value, low, high, unit=unit)
+    if steps_between(start, to, scale.step) == 0:
+        raise InputError(
+            f"{scale.name} {to:g} on both boats: nothing is changed",
+            next_step=f"try {table + scale.step:g} or {table - scale.step:g}",
+        )
+    return start
 
 
 def trial_cautions(scale: RoleScale) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from typing import Final
 from cringle.boat.base import RuleState
 from cringle.boat.write import write_atomically
 from cringle.book.outings import Outing
-from cringle.errors import CringleError, InputError
+from cringle.errors import InputError
 from cringle.output.trial_charts import DrawnRow, Panel, evidence_svg
 from cringle.settings.answer import sail_set_asked
 from cringle.settings.names import known_name
@@ -19,23 +19,21 @@ from cringle.settings.reading import read_role
 from cringle.settings.roles import RoleScale, fit_to_scale, role_scales
 from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, Table
 from cringle.settings.winds import height_ratio
+from cringle.trials.day_effects import respond_roles
 from cringle.trials.optimum import Cell, Finding, Influence, find_optimum, influences
 from cringle.trials.power import plan_minutes
-from cringle.trials.response import Response, Seen, respond
+from cringle.trials.response import Response, Seen
 from cringle.trials.suggest import MOST_LISTED, Candidate, Suggestion, suggest
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.outing import all_outings
-from cringle.workflows.rig_backstay import rig_loads
 from cringle.workflows.settings import whole_table
 from cringle.workflows.settings_entries import ROW_KINDS, SETTING, table_of
 from cringle.workflows.trial import known_noise
 from cringle.workflows.trial_records import DECISION, Outcome, outcomes
+from cringle.workflows.trial_rig import rig_trouble
 
 PRIOR_OUTINGS: Final = 3.0
 """Before outings tell which winds this water has, every row of the table counts as so many outings in all."""
-
-LEAST_MARGIN: Final = 1.0
-"""Break load over peak load, the peak with its dynamic factor: nothing is suggested beyond it."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +112,8 @@ def show_evidence(folder: Path, row: Row | None = None, *, role: str | None = No
     roles = [role] if role else list(dict.fromkeys(one.role for one in known.outcomes if one.used))
     for one in roles:
         known_name(one, known.scales, what="role") if role else None
-    found = [_role_evidence(known, one) for one in roles if one in known.scales]
+    responses = _responses(known)
+    found = [_role_evidence(known, one, responses) for one in roles if one in known.scales]
     return Evidence(known.row, tuple(found), tuple(_unused(known)))
 
 
@@ -151,13 +150,18 @@ def _unused(known: _Known) -> list[Outcome]:
     ]
 
 
-def _role_evidence(known: _Known, role: str) -> RoleEvidence:
+def _responses(known: _Known) -> dict[str, Response]:
+    """Return what is known of every role, what the day did to all of them shared."""
+    return respond_roles({role: _seen(known, scale) for role, scale in known.scales.items()})
+
+
+def _role_evidence(known: _Known, role: str, responses: dict[str, Response]) -> RoleEvidence:
     scale = known.scales[role]
     winds = known.table.winds(known.row.sail_set or "", known.row.gear)
     anchors = {w: v for w in winds if (v := _read(known, known.anchor, scale, w)) is not None}
     table = {w: v for w in winds if (v := _read(known, known.table, scale, w)) is not None}
     anchors = {w: v for w, v in anchors.items() if w in table}
-    response = respond(_seen(known, scale))
+    response = responses[role]
     cells = {wind_kn: _cell(scale, wind_kn, anchors[wind_kn], table[wind_kn]) for wind_kn in anchors}
     findings = tuple(find_optimum(response, cell) for cell in cells.values())
     told = {one.cell.wind_kn for one in findings if one.observations}
@@ -188,16 +192,31 @@ def _seen(known: _Known, scale: RoleScale) -> list[Seen]:
         if anchor is None:
             continue
         tried, reference = ((value - anchor) / scale.step for value in (one.tried, one.reference))
-        name = f"{one.trial} of {one.outing}"
-        found.append(
-            Seen(one.wind_kn, tried, reference, one.gain, one.standard_error, one.outing, one.swapped, name)
-        )
+        name, carrier = f"{one.trial} of {one.outing}", 1 if one.carried_by == "us" else -1
+        gain, error = one.gain, one.standard_error
+        found.append(Seen(one.wind_kn, tried, reference, gain, error, one.outing, one.swapped, name, carrier))
     return found
 
 
 @dataclass(frozen=True)
 class Tip:
-    """A suggestion in the numbers of the scale."""
+    """A suggestion in the numbers of the scale.
+
+    Parameters
+    ----------
+    role, unit : str
+        What.
+    start, to : float
+        The table's number and the one to try.
+    worth_m_per_min : float
+        Expected gain over the season from knowing the result.
+    gain_m_per_min, sd_m_per_min : float
+        What the trial itself is expected to show, `to` over `against`.
+    reason : str
+        Plain words.
+    against : float
+        What the other boat sails: the table's number, or one step the other way.
+    """
 
     role: str
     unit: str
@@ -207,6 +226,7 @@ class Tip:
     gain_m_per_min: float
     sd_m_per_min: float
     reason: str
+    against: float
 
 
 @dataclass(frozen=True)
@@ -251,7 +271,8 @@ def suggest_trials(folder: Path, wind_kn: float, row: Row | None = None, *, rig_
         if len(tips) == MOST_LISTED:
             break
         tip = _tip(known, one, wind_kn)
-        trouble = _rig_trouble(folder, known.scales[one.role], tip, wind_kn) if rig_check else None
+        tried = (tip.to, tip.against)
+        trouble = rig_trouble(folder, known.scales[one.role], tried, wind_kn) if rig_check else None
         if trouble is not None:
             left_out[one.role] = trouble
         else:
@@ -261,7 +282,7 @@ def suggest_trials(folder: Path, wind_kn: float, row: Row | None = None, *, rig_
 
 def _candidates(known: _Known, wind_kn: float) -> tuple[list[Candidate], dict[str, str]]:
     found, left_out = [], {}
-    winds = season_winds(known)
+    winds, responses = season_winds(known), _responses(known)
     for role in known.table.roles(known.row.sail_set or ""):
         scale = known.scales.get(role)
         if scale is None or role.endswith("_windward"):
@@ -278,7 +299,7 @@ def _candidates(known: _Known, wind_kn: float) -> tuple[list[Candidate], dict[st
             if then[0] is not None and then[1] is not None:
                 season.append((_cell(scale, row_kn, then[0], then[1]), chance))
         tonight = _cell(scale, wind_kn, anchor, fit_to_scale(table, scale).value)
-        found.append(Candidate(role, respond(_seen(known, scale)), tonight, tuple(season)))
+        found.append(Candidate(role, responses[role], tonight, tuple(season)))
     return found, left_out
 
 
@@ -303,22 +324,14 @@ def season_winds(known: _Known) -> list[tuple[float, float]]:
 def _tip(known: _Known, one: Suggestion, wind_kn: float) -> Tip:
     scale = known.scales[one.role]
     anchor = _read(known, known.anchor, scale, wind_kn) or 0.0
-    start, to = (fit_to_scale(anchor + steps * scale.step, scale).value for steps in (one.start, one.to))
+    start, to, against = (
+        fit_to_scale(anchor + steps * scale.step, scale).value for steps in (one.start, one.to, one.against)
+    )
     motion = scale.motion(1 if to > start else -1)
     reason = f"{scale.name} {motion}: {one.reason}"
-    return Tip(one.role, scale.unit, start, to, one.worth, one.gain, one.sd, reason)
-
-
-def _rig_trouble(folder: Path, scale: RoleScale, tip: Tip, wind_kn: float) -> str | None:
-    """Return why the rig does not bear a suggestion, None when it does or the role does not load it."""
-    if scale.unit != "turn":
-        return None
-    try:
-        rows = rig_loads(folder, winds_kn=(wind_kn,), turns={tip.role: tip.to}).rows
-    except CringleError as error:
-        return f"its loads cannot be checked: {error.message}"
-    weak = [one for one in rows if one.margin is not None and one.margin < LEAST_MARGIN]
-    return f"{weak[0].part} would pass its margin at {tip.to:g}" if weak else None
+    if scale.rule_state is RuleState.UNKNOWN:
+        reason += "; when the class lets it be changed is not known: ask first"
+    return Tip(one.role, scale.unit, start, to, one.worth, one.gain, one.sd, reason, against)
 
 
 def write_evidence_picture(found: Evidence, path: Path) -> None:

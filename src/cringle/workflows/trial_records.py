@@ -57,6 +57,8 @@ class Trial:
         When it ended.
     entry_id : int or None
         The entry this was read from.
+    table : float or None
+        The table's number, where `start` is not it: both boats are then a step from it, one either side.
     """
 
     id: str
@@ -79,13 +81,16 @@ class Trial:
     carried: tuple[Carried, ...] = ()
     stopped: datetime | None = None
     entry_id: int | None = None
+    table: float | None = None
 
     @property
     def text(self) -> str:
         """The trial in one line, as tonight's page shows it."""
         against = "alone, A-B-A" if self.kind == "alone" else f"beside {self.other or 'another boat'}"
         name = self.role.replace("_", " ")
-        return f"{name} {self.start:g} -> {self.to:g} {against}, {self.minutes:.0f} min, swap {self.swaps} x"
+        between = "" if self.table is None else f" either side of {self.table:g}"
+        numbers = f"{name} {self.start:g} -> {self.to:g}{between}"
+        return f"{numbers} {against}, {self.minutes:.0f} min, swap {self.swaps} x"
 
 
 def trial_entry(trial: Trial) -> NewEntry:
@@ -173,6 +178,9 @@ class Outcome:
         Who was aboard, settings in force, steps from the table, hours on the sails, mean heel.
     noise_sd, forgetting_s : float or None
         The noise met.
+    carried_by : str
+        Who had the number tried, at first: ``us`` or ``them``; without a swap the boats' difference has its
+        sign.
     """
 
     trial: str
@@ -205,6 +213,7 @@ class Outcome:
     heel_deg: float | None = None
     noise_sd: float | None = None
     forgetting_s: float | None = None
+    carried_by: str = "us"
 
 
 def outcome_entry(outcome: Outcome, base_id: int | None) -> NewEntry:

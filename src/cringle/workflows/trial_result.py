@@ -180,6 +180,7 @@ def outcome_of(
         settings=force,
         deviations=_deviations(records, trial, table, force, wind_kn or trial.wind_kn),
         sail_hours=outing.hours_by_sail,
+        carried_by="them" if trial.carried and trial.carried[0].who == "them" else "us",
     )
     why_not = _why_not(trial, plain, found)
     measured = plain if found is None else _measured(plain, found)
