@@ -137,3 +137,18 @@ def test_a_jump_of_the_gps_is_left_out() -> None:
     found = only(np.arange(300.0), lat=lat, lon=-5.0)
     assert found.faulty_steps == 1
     assert_allclose(found.distance_nm, 298 * 2e-5 * 60.1, rtol=0.01)
+
+
+def test_a_boat_at_the_dock_covered_nothing() -> None:
+    rng = np.random.default_rng(1)
+    seconds = np.arange(1200.0)
+    noise = rng.normal(0.0, 1e-5, (2, 1200))
+    found = only(
+        seconds, lat=54.0 + noise[0], lon=10.0 + noise[1], sog=0.1, cog=rng.uniform(0.0, 360.0, 1200)
+    )
+    assert found.unknown[0].startswith("All fixes lie within")
+    assert found.distance_nm == 0.0
+    assert found.manoeuvres is None
+    (one,) = [only(np.array([0.0]), lat=54.0, lon=10.0)]
+    assert one.unknown[0].startswith("The log holds one fix")
+    assert (one.distance_nm, one.duration_s) == (0.0, 0.0)

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -5,9 +6,10 @@ import polars as pl
 
 from cringle.track.complete import complete
 from cringle.track.heel import heel_summary
+from cringle.track.report import ReadReport, WeekShift
 from cringle.track.series import series_of
 from cringle.track.summary import wind_summary
-from cringle.track.unknown import what_is_unknown
+from cringle.track.unknown import reader_sentences, what_is_unknown
 
 START = datetime(2026, 6, 17, 17, 30, tzinfo=UTC)
 BOTH = np.concatenate([np.full(100, 45.0), np.full(100, -45.0)])
@@ -70,3 +72,33 @@ def test_apparent_wind_angle_without_its_speed() -> None:
 def test_pauses() -> None:
     assert "a pause without" in said(gap_count=1, sog=5.0)
     assert "3 pauses without" in said(gap_count=3, sog=5.0)
+
+
+WAY = 1e-5 * np.arange(200)
+
+
+def test_a_boat_that_never_left_and_a_log_of_one_fix() -> None:
+    noise = 1e-5 * np.sin(np.arange(200))
+    assert said(lat=54.0 + noise, lon=10.0).startswith("All fixes lie within 2 m: the boat did not leave")
+    assert "did not leave" not in said(lat=54.0 + 3.0 * WAY, lon=10.0)
+    assert "did not leave" not in said(lat=54.0, lon=10.0, sog=5.0, cog=0.0)
+    one = np.full(200, np.nan)
+    one[:1] = 54.0
+    assert said(lat=one, lon=one).startswith("The log holds one fix")
+
+
+def test_a_clock_that_runs_backwards() -> None:
+    north = {"lat": 54.0 + 2.5 * WAY, "lon": 10.0, "sog": 5.4}
+    assert "runs backwards" in said(**north, cog=180.0)
+    assert "runs backwards" not in said(**north, cog=10.0)
+    assert "runs backwards" not in said(**{**north, "sog": 0.5}, cog=180.0)
+    assert "runs backwards" not in said(lat=54.0 + 2.5 * WAY, lon=10.0)
+
+
+def test_what_the_reader_noticed() -> None:
+    report = ReadReport("csv", "0" * 64, 1, 1, 1, {}, notes=("columns not known and left out: x",))
+    assert reader_sentences(report) == ("Columns not known and left out: x.",)
+    shift = WeekShift(START - timedelta(weeks=1024), START, 1024)
+    (told,) = reader_sentences(replace(report, notes=(), shifted_weeks=shift))
+    assert "2006-11-01, are most likely 1024 weeks early (it would be 2026-06-17)" in told
+    assert "--shift-weeks 1024" in told

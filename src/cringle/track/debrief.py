@@ -31,7 +31,7 @@ from cringle.track.summary import (
 )
 from cringle.track.tacks import Found, Manoeuvre, find_manoeuvres
 from cringle.track.turns import Turn, find_turns
-from cringle.track.unknown import what_is_unknown
+from cringle.track.unknown import reader_sentences, stayed_within_m, what_is_unknown
 from cringle.track.wind_estimate import estimate_wind
 from cringle.track.wind_series import WindSeries, with_wind
 from cringle.track.wind_stream import through_water
@@ -231,6 +231,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     missed += missed_without_race(said) if race is None else race.missed
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
+    sailed = sailed if stayed_within_m(full) is None else sailed._replace(sailed=0.0)
     return Debrief(
         log=_facts(log, name),
         start=log.track["time"][0],
@@ -250,6 +251,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
             *missed_sentences(missed, wanted.time_zone),
             *(() if race is None else race.notes),
             *unknown,
+            *reader_sentences(log.report),
         ),
         time_zone=wanted.time_zone,
         boat=wanted.boat,
