@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import polars as pl
 import pytest
 from numpy.testing import assert_allclose
 
 from cringle.errors import LogError, OutOfRangeError
-from cringle.track.frozen_polar import FrozenPolar
+from cringle.track.complete import Complete, complete
+from cringle.track.frozen_polar import FrozenPolar, sketch_polar
+from cringle.track.schema import TRACK_SCHEMA
+from cringle.track.series import series_of
 from cringle.track.sim_options import SimOptions
 from cringle.track.wind_series import BY_HAND, FILE, INFERRED
-from cringle.track.wind_strength import entered_strength, read_strength, strength_on_clock
+from cringle.track.wind_strength import USUAL_PACE, entered_strength, read_strength, strength_on_clock
 
 
 def test_by_hand_is_taken_to_ten_metres() -> None:
@@ -74,3 +78,66 @@ def test_nothing_known_says_so(simulated: Callable[..., Any]) -> None:
     held = strength_on_clock(entered_strength(9.0), found.log, found.wind.twd_deg, None)
     assert held.source == BY_HAND
     assert_allclose(held.tws_kn, 9.0)
+
+
+def sailed_log(
+    wind_kn: np.ndarray, pace: float, *, heel_deg: float | None = None
+) -> tuple[Complete, np.ndarray]:
+    """Return a beat and a run at a pace of the sketch's polar, and the direction of the wind."""
+    rows = wind_kn.size
+    angle = np.where(np.arange(rows) < rows // 2, 44.0, 150.0)
+    polar = sketch_polar()
+    best = polar.best_heel(wind_kn, angle)
+    heel = best if heel_deg is None else best + heel_deg
+    speed = pace * polar.speed(wind_kn, angle, heel)
+    table = pl.DataFrame(
+        {
+            "time": [
+                datetime(2026, 6, 17, 18, 0, tzinfo=UTC) + timedelta(seconds=one) for one in range(rows)
+            ],
+            "lat": 54.0 + np.arange(rows) * 1e-6,
+            "lon": np.full(rows, -5.0),
+            "sog": speed,
+            "cog": np.mod(-angle, 360.0),
+            "roll": np.full(rows, np.nan) if heel_deg is None else -heel,
+        }
+    )
+    missing = {name: kind for name, kind in TRACK_SCHEMA.items() if name not in table.columns}
+    whole = table.with_columns(pl.lit(None, kind).alias(name) for name, kind in missing.items())
+    tidy = whole.select(list(TRACK_SCHEMA)).cast(dict(TRACK_SCHEMA))
+    tidy = tidy.with_columns(pl.exclude("time").fill_nan(None))
+    return complete(series_of(tidy)), np.zeros(rows)
+
+
+@pytest.mark.parametrize("wind", [6.0, 9.0, 13.0])
+@pytest.mark.parametrize("heel", [None, 0.0, 6.0, -6.0])
+def test_a_boat_at_her_usual_pace_tells_the_wind(wind: float, heel: float | None) -> None:
+    log, twd = sailed_log(np.full(600, wind), USUAL_PACE, heel_deg=heel)
+    got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
+    assert_allclose(got, wind, rtol=0.03)
+
+
+def test_a_faster_boat_passes_for_more_wind() -> None:
+    log, twd = sailed_log(np.full(600, 9.0), 1.0)
+    got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
+    assert 9.2 < got.mean() < 10.5
+
+
+def test_gusts_within_the_minute_do_not_lift_the_mean() -> None:
+    """The polar flattens out: the mean of the winds of each second would be too high."""
+    rng = np.random.default_rng(7)
+    wind = 9.0 * (1.0 + 0.25 * rng.standard_normal(1200)).clip(0.4, 1.8)
+    log, twd = sailed_log(wind, USUAL_PACE)
+    polar = sketch_polar()
+    got = float(np.nanmean(strength_on_clock(None, log, twd, polar).tws_kn))
+    speed = log.series.sog / USUAL_PACE * (1.0 + 0.05 * rng.standard_normal(1200))
+    each = float(np.nanmean(polar.wind_for(speed, np.abs(log.series.cog - 360.0))))
+    assert abs(got - 9.0) < 0.45
+    assert each > got
+
+
+def test_a_swing_of_some_minutes_is_followed() -> None:
+    wind = 10.0 + 2.0 * np.sin(2.0 * np.pi * np.arange(1800) / 600.0)
+    log, twd = sailed_log(wind, USUAL_PACE)
+    got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
+    assert np.sqrt(np.mean((got - wind)[100:-100] ** 2)) < 0.35

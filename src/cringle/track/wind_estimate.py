@@ -76,9 +76,14 @@ def estimate_wind(
     axis = find_axis(samples, shape, _turns(log))
     if axis is None:
         return None
-    usual = _expected_angles(shape, strength, log, samples)
+    known = None if strength is None else strength_on_clock(strength, log, log.series.twd, None).tws_kn
+    usual = _expected_angles(shape, known, samples)
     smoothed = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
     twd, sd = _on_clock(samples, smoothed, log.series.rows)
+    if strength is None and polar is not None:
+        usual = _expected_angles(shape, strength_on_clock(None, log, twd, polar).tws_kn, samples)
+        smoothed = smooth_direction(samples, axis.twd_deg, angles_deg=usual)
+        twd, sd = _on_clock(samples, smoothed, log.series.rows)
     if stream is None:
         sd = np.hypot(
             sd, radians_to_degrees(UNKNOWN_STREAM_KN / max(float(np.nanmedian(log.series.sog)), 1.0))
@@ -105,16 +110,13 @@ def _turns(log: Complete) -> list[MiddleOfTurn]:
     ]
 
 
-def _expected_angles(
-    polar: FrozenPolar, strength: Strength | None, log: Complete, samples: Samples
-) -> tuple[Array, Array]:
+def _expected_angles(polar: FrozenPolar, known_kn: Array | None, samples: Samples) -> tuple[Array, Array]:
     """Return the target angles upwind and on the run at each sample, of the last minute's wind if known."""
     wind = np.full(samples.seconds.size, TYPICAL_WIND_KN)
-    if strength is not None:
-        known = strength_on_clock(strength, log, log.series.twd, None).tws_kn
-        felt = sliding_mean(known, FELT_S)
-        rows = np.clip(samples.seconds.astype(int) - FELT_S // 2, 0, log.series.rows - 1)
-        wind = np.where(np.isfinite(felt[rows]), felt[rows], strength.mean_kn)
+    if known_kn is not None and np.isfinite(known_kn).any():
+        felt = sliding_mean(known_kn, FELT_S)
+        rows = np.clip(samples.seconds.astype(int) - FELT_S // 2, 0, known_kn.size - 1)
+        wind = np.where(np.isfinite(felt[rows]), felt[rows], float(np.nanmean(known_kn)))
     up, run = (polar.target(wind, upwind=upwind).angle_deg for upwind in (True, False))
     return up, run
 

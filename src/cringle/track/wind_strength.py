@@ -18,6 +18,7 @@ from cringle.physics.wind import wind_speed_at_height
 from cringle.track.circle import difference_deg
 from cringle.track.complete import Complete, boat_speed
 from cringle.track.frozen_polar import FrozenPolar
+from cringle.track.sliding import sum_around
 from cringle.track.wind_series import BY_HAND, FILE, INFERRED
 from cringle.units import degrees_to_radians
 
@@ -43,6 +44,12 @@ TURN_OVER_S: Final = 10
 TURN_DEG: Final = 30.0
 RECOVERY_S: Final = 25
 """After a turn of so much within ten seconds the speed tells no wind for so long [s] (judgement)."""
+
+USUAL_PACE: Final = 0.96
+"""Share of the polar's speed that a crew makes between manoeuvres (judgement)."""
+
+LEAST_BY_HEEL: Final = 0.8
+"""The heel sailed leaves at least this share of the speed: else heel or wind are wrong (judgement)."""
 
 CLEAR_ANGLES_DEG: Final = ((30.0, 75.0), (110.0, 178.0))
 
@@ -194,22 +201,54 @@ def _recovering(course_deg: Array) -> NDArray[np.bool_]:
 
 
 def _inferred(log: Complete, twd_deg: Array, polar: FrozenPolar) -> Array:
-    """Return the wind in which the boat would make the speed she made, averaged over a minute and bridged."""
-    angle = np.abs(difference_deg(twd_deg, log.series.cog))
+    """Return the wind in which the boat would make the speed she made, over a minute, and bridged.
+
+    Notes
+    -----
+    Nobody sails the polar all the time: the boat is taken to make `USUAL_PACE` of it, at the heel she sailed
+    where it is logged. So what is found of her trim is what was put in. Speeds are averaged before they are
+    turned into a wind: the polar flattens out with it, so that the mean of winds would be too high.
+    """
+    angle = difference_deg(twd_deg, log.series.cog)
     speed = boat_speed(log.series)
     clear = np.zeros(angle.shape, dtype=bool)
     for low, high in CLEAR_ANGLES_DEG:
-        clear |= (angle >= low) & (angle <= high)
+        clear |= (np.abs(angle) >= low) & (np.abs(angle) <= high)
     use = clear & np.isfinite(speed) & (speed > 0.4 * np.nanpercentile(np.append(speed, 0.0), 80))
     use &= ~_recovering(log.series.cog)
     if not use.any():
         return np.full(angle.shape, np.nan)
-    wind = np.where(use, polar.wind_for(np.where(use, speed, np.nan), np.where(use, angle, np.nan)), 0.0)
-    window = np.ones(int(INFER_OVER_S))
-    count = np.convolve(use.astype(float), window, mode="same")[: angle.size]
-    total = np.convolve(wind, window, mode="same")[: angle.size]
-    enough = count >= window.size / 4
-    if not enough.any():
-        return np.full(angle.shape, float(wind[use].mean()))
-    rows = np.arange(angle.size)
-    return np.asarray(np.interp(rows, rows[enough], (total / np.maximum(count, 1.0))[enough]))
+    possible = np.zeros((polar.wind_kn.size, angle.size))
+    possible[:, use] = _possible(polar, angle[use], log.series.roll[use])
+    return _wind_of(polar, np.where(use, speed, 0.0) / USUAL_PACE, possible, use)
+
+
+def _possible(polar: FrozenPolar, angle_deg: Array, roll_deg: Array) -> Array:
+    """Return the polar's speed in each of its winds at angles and the heel sailed, shape (winds, n)."""
+    found = []
+    for wind in polar.wind_kn:
+        best = polar.best_heel(wind, angle_deg)
+        wanted = polar.speed(wind, angle_deg, best)
+        heel = np.where(np.isfinite(roll_deg), -np.sign(angle_deg) * roll_deg, best)
+        found.append(np.maximum(polar.speed(wind, angle_deg, heel), LEAST_BY_HEEL * wanted))
+    return np.maximum.accumulate(np.array(found), axis=0)
+
+
+def _wind_of(polar: FrozenPolar, speed_kn: Array, possible_kn: Array, use: NDArray[np.bool_]) -> Array:
+    """Return the wind whose possible speeds add up to those made in the minute around each row."""
+    width = int(INFER_OVER_S)
+    count = sum_around(use.astype(float), width)
+    enough = count >= width / 4
+    centre = np.flatnonzero(enough) if enough.any() else np.array([], dtype=np.intp)
+    if centre.size == 0:
+        made, could = speed_kn.sum()[None], possible_kn.sum(axis=1)[:, None]
+    else:
+        made = sum_around(speed_kn, width)[centre]
+        could = np.stack([sum_around(one, width)[centre] for one in possible_kn])
+    row = np.clip((could < made).sum(axis=0) - 1, 0, polar.wind_kn.size - 2)
+    low, high = (np.take_along_axis(could, (row + step)[None], 0)[0] for step in (0, 1))
+    part = np.clip((made - low) / np.maximum(high - low, 1e-9), 0.0, 1.0)
+    wind = polar.wind_kn[row] + part * (polar.wind_kn[1] - polar.wind_kn[0])
+    if centre.size == 0:
+        return np.full(speed_kn.size, float(wind[0]))
+    return np.asarray(np.interp(np.arange(speed_kn.size), centre, wind))
