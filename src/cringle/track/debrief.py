@@ -231,7 +231,9 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     missed += missed_without_race(said) if race is None else race.missed
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
-    sailed = sailed if stayed_within_m(full) is None else sailed._replace(sailed=0.0)
+    stayed = stayed_within_m(full)
+    if stayed is not None:  # the receiver's noise is no way sailed
+        sailed = sailed._replace(sailed=min(sailed.sailed, 2.0 * stayed))
     return Debrief(
         log=_facts(log, name),
         start=log.track["time"][0],
