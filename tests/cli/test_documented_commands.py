@@ -14,10 +14,11 @@ from pictures import png
 from cringle.book.store import Book
 from cringle.cli import card, settings_marks, survey
 from cringle.cli.main import run
+from cringle.workflows.outing import Door, start_outing
 from cringle.workflows.settings_csv import import_csv
 
 HOW_TO = Path(__file__).parents[2] / "docs" / "how-to"
-PAGES = ("marking-day", "print-strips", "card", "work-list", "visit")
+PAGES = ("marking-day", "print-strips", "card", "work-list", "visit", "cues-and-feel")
 FENCE = re.compile(r"```(\w*)\n(.*?)```", re.DOTALL)
 WALK = "\n-20\n340\n100\n220\n25\n\n-30\n350\n2\n64\n9\n241\ny\n"
 
@@ -59,6 +60,7 @@ def desk(book_folder: Path, examples: Path, tmp_path: Path, monkeypatch: pytest.
     (tmp_path / "readings.csv").write_text(
         "person,mark,reading_mm\n" + "\n".join(rows) + "\n", encoding="utf-8"
     )
+    start_outing(Door(book_folder))
     _visit(tmp_path)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("CRINGLE_BOOK", str(book_folder))

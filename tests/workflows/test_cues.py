@@ -8,6 +8,7 @@ from cringle.errors import InputError
 from cringle.findings import Source
 from cringle.plays.play_file import PlayKind
 from cringle.settings.table import CUE_SENSES, TECHNIQUES
+from cringle.workflows.book_open import open_records
 from cringle.workflows.cues import (
     SHIPPED_KINDS,
     SHIPPED_TECHNIQUES,
@@ -59,3 +60,17 @@ def test_a_play_has_those_of_its_kind_and_then_its_own(book_folder: Path) -> Non
 def test_unknown_things_are_refused(book_folder: Path, about: str, sense: str, words: str) -> None:
     with pytest.raises(InputError):
         write_cue(book_folder, about, sense, words, who="Coach")
+
+
+def test_own_words_can_be_taken_back_and_given_again(book_folder: Path) -> None:
+    for words in (None, "mine", None, "mine again", None, None):
+        write_cue(book_folder, "technique/soak", "see", words, who="Coach")
+    assert senses_of_technique(book_folder, "soak")[0].source is Source.GUESS
+    with open_records(book_folder) as records:
+        assert [one.value for one in records.book.history("cue")] == ["mine", None, "mine again", None]
+
+
+def test_a_guess_is_shown_as_one(book_folder: Path) -> None:
+    assert senses_of_technique(book_folder, "soak")[0].shown.endswith(" (guess)")
+    write_cue(book_folder, "technique/soak", "see", "mine", who="Coach")
+    assert senses_of_technique(book_folder, "soak")[0].shown == "mine"

@@ -8,7 +8,7 @@ import pytest
 from cringle.errors import InputError
 from cringle.track.debrief import Debrief
 from cringle.track.heel_felt import FeltBias
-from cringle.workflows.feel import feel_drill, feel_over_outings, keep_feel
+from cringle.workflows.feel import FeelOver, feel_by_spotter, feel_drill, feel_over_outings, keep_feel
 from cringle.workflows.outing import Door, end_outing, start_outing
 
 
@@ -52,3 +52,17 @@ def test_too_few_calls_say_nothing(sailed_book: Path, tmp_path: Path) -> None:
     )
     with pytest.raises(InputError, match="often enough"):
         feel_drill(sailed_book, Path("evening"), called, who="coach")
+
+
+def test_a_spotter_sets_calls_right(book_folder: Path) -> None:
+    start_outing(Door(book_folder))
+    bias = feel_by_spotter(book_folder, "marit", [(12.0, 15.0), (10.0, 14.0), (13.0, 15.0)], who="coach")
+    assert (bias.who, bias.count, bias.bias_deg) == ("Marit", 3, -3.0)
+    assert bias.bias_deg_low < -3.0 < bias.bias_deg_high
+    (one,) = feel_over_outings(book_folder)
+    assert [day.count for day in one.days] == [3]
+
+
+@pytest.mark.parametrize(("last", "words"), [(2.0, "good enough"), (2.1, "2° more"), (-4.0, "4° less")])
+def test_the_advice_goes_by_the_last_time(last: float, words: str) -> None:
+    assert words in FeelOver("Keo", 9, 2, 0.0, last).advice

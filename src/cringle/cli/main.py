@@ -31,6 +31,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "speed": ("cringle.cli.speed", "Targets, techniques, heel, crew and lanes from the speed model."),
     "rig": ("cringle.cli.rig", "Turns to tensions, prebend and sag; the backstay; loads."),
     "play": ("cringle.cli.play", "Who does what in what order: check, deal, risk, rehearse, cards."),
+    "cues": ("cringle.cli.cues", "What one sees, feels and hears; shown, and put in your own words."),
+    "feel": ("cringle.cli.feel", "The drill for feel: a called heel against the true one."),
     "plan": ("cringle.cli.plan", "The season on one page: goals, drills, sails, actions, evidence."),
     "visit": ("cringle.cli.visit", "A coach's visit: found, done, next, and the report for the owner."),
     "shelf": ("cringle.cli.shelf", "Several books side by side: list, compare in mm, share files."),

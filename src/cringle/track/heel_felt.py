@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from cringle.errors import LogError
+from cringle.errors import InputError, LogError
 from cringle.track.sailing import Sailing
 
 AROUND_S: Final = 5
@@ -96,11 +96,21 @@ def felt_biases(felt: Sequence[Felt], sailing: Sailing) -> tuple[FeltBias, ...]:
         part = sailing.heel_deg[max(row - AROUND_S, 0) : row + AROUND_S + 1] if row >= 0 else np.empty(0)
         if np.isfinite(part).any():
             errors.setdefault(one.who, []).append(one.heel_deg - float(np.nanmean(part)))
-    found = [_bias(who, np.array(one)) for who, one in errors.items() if len(one) >= FEWEST]
+    found = [bias_of(who, one) for who, one in errors.items() if len(one) >= FEWEST]
     return tuple(sorted(found, key=lambda one: -one.count))
 
 
-def _bias(who: str, errors: np.ndarray[tuple[int], np.dtype[np.float64]]) -> FeltBias:
+def bias_of(who: str, errors_deg: Sequence[float]) -> FeltBias:
+    """Return how far a person's feeling is off, from felt less measured [deg].
+
+    Raises
+    ------
+    InputError
+        There are too few.
+    """
+    errors = np.asarray(errors_deg, dtype=np.float64)
+    if errors.size < FEWEST:
+        raise InputError(f"{errors.size} calls say nothing", next_step=f"call at least {FEWEST} times")
     mean = float(errors.mean())
     half = NINETY * float(errors.std(ddof=1)) / float(np.sqrt(errors.size))
     return FeltBias(who, int(errors.size), mean, mean - half, mean + half)

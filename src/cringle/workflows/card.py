@@ -14,6 +14,7 @@ from cringle.output.card import CardInput, card_pdf
 from cringle.settings.names import known_name
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import ModelAnswers, Tonight
+from cringle.workflows.cues_row import with_cues
 from cringle.workflows.display import shown
 from cringle.workflows.tonight import tonight
 
@@ -76,7 +77,7 @@ def make_card(
         The records cannot be read, or the file cannot be written.
     """
     asked = wanted or CardRequest()
-    up = tonight(folder, request, model=model)
+    up = with_cues(folder, tonight(folder, request, model=model))
     printed = local_time(folder, asked.at)
     downs = () if up.point == "down" else _runs(folder, request, model)
     people = _people(up, asked)

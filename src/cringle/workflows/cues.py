@@ -6,11 +6,12 @@ words (common practice, no source) until the coach writes better ones.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from cringle.book.entries import NewEntry
+from cringle.book.entries import Entry, NewEntry, blank_payload
 from cringle.book.outing_notes import require_text
 from cringle.errors import InputError
 from cringle.findings import Source
@@ -71,6 +72,16 @@ class CueSaid:
     by: str
     entry_id: int | None = None
 
+    @property
+    def shown(self) -> str:
+        """The words, a guess marked as one."""
+        return guessed(self.words) if self.source is Source.GUESS else self.words
+
+
+def guessed(words: str) -> str:
+    """Return words marked as a guess."""
+    return f"{words} (guess)"
+
 
 def senses_of_technique(folder: Path, technique: str) -> tuple[CueSaid, ...]:
     """Return the cues of a technique: the coach's words, else ours as guesses.
@@ -82,7 +93,7 @@ def senses_of_technique(folder: Path, technique: str) -> tuple[CueSaid, ...]:
     """
     name = known_name(technique, TECHNIQUES, what="technique")
     with open_records(folder) as records:
-        return _merged(records, f"{TECHNIQUE}/{name}", SHIPPED_TECHNIQUES[name])
+        return cues_about(records, f"{TECHNIQUE}/{name}", SHIPPED_TECHNIQUES[name])
 
 
 def senses_of_play(folder: Path, play: str) -> tuple[CueSaid, ...]:
@@ -95,11 +106,17 @@ def senses_of_play(folder: Path, play: str) -> tuple[CueSaid, ...]:
     """
     kind = open_playbook(folder).load(play).play.kind
     with open_records(folder) as records:
-        return _merged(records, f"{PLAY}/{play}", SHIPPED_KINDS[kind])
+        return cues_about(records, f"{PLAY}/{play}", SHIPPED_KINDS[kind])
 
 
-def _merged(records: Records, about: str, shipped: dict[str, str]) -> tuple[CueSaid, ...]:
-    own = {one.key.role: one for one in records.book.current(CUE, subject=about)}
+def cues_about(records: Records, about: str, shipped: Mapping[str, str]) -> tuple[CueSaid, ...]:
+    """Return the cues of a technique or a play of an open book; see `senses_of_technique`."""
+    own = {str(one.key.role): one for one in records.book.current(CUE, subject=about)}
+    return merged_cues(about, own, shipped)
+
+
+def merged_cues(about: str, own: Mapping[str, Entry], shipped: Mapping[str, str]) -> tuple[CueSaid, ...]:
+    """Return cues by sense: somebody's own words where there are any, else ours as guesses."""
     found = []
     for sense in CUE_SENSES:
         if (entry := own.get(sense)) is not None:
@@ -109,8 +126,8 @@ def _merged(records: Records, about: str, shipped: dict[str, str]) -> tuple[CueS
     return tuple(found)
 
 
-def write_cue(folder: Path, about: str, sense: str, words: str, *, who: str) -> CueSaid:
-    """Write a cue of a technique or a play in the coach's own words.
+def write_cue(folder: Path, about: str, sense: str, words: str | None, *, who: str) -> CueSaid | None:
+    """Write a cue of a technique or a play in the coach's own words; without words ours stand again.
 
     Parameters
     ----------
@@ -120,24 +137,28 @@ def write_cue(folder: Path, about: str, sense: str, words: str, *, who: str) -> 
         ``technique/soak`` or ``play/tack``.
     sense : str
         ``see``, ``feel``, ``hear`` or ``helm``.
-    words : str
-        What one sees, feels or hears.
+    words : str or None
+        What one sees, feels or hears; None takes the own words back.
     who : str
         Who writes it.
 
     Raises
     ------
     InputError
-        There is no such technique, play or sense, or there are no words.
+        There is no such technique, play or sense, or the words are empty.
     """
-    require_text("cue", words)
     known_name(sense, CUE_SENSES, what="sense")
     _require_known(folder, about)
+    if words is not None:
+        require_text("cue", words)
     with open_records(folder, who=who) as records:
         stands = records.book.one(CUE, about, role=sense)
-        entry = NewEntry(CUE, about, {"value": words}, role=sense, base_id=stands.id if stands else None)
+        if words is None and (stands is None or stands.is_blank):
+            return None
+        payload = blank_payload() if words is None else {"value": words}
+        entry = NewEntry(CUE, about, payload, role=sense, base_id=stands.id if stands else None)
         written = records.book.write([entry], why="cue")[0]
-    return CueSaid(about, sense, words, Source.ENTERED, who, written.id)
+    return None if words is None else CueSaid(about, sense, words, Source.ENTERED, who, written.id)
 
 
 def _require_known(folder: Path, about: str) -> None:
@@ -149,5 +170,5 @@ def _require_known(folder: Path, about: str) -> None:
     else:
         raise InputError(
             f"{about!r} is neither a technique nor a play",
-            next_step="write technique/soak or play/tack; cues of a row go with the table",
+            next_step="write technique/soak or play/tack, or a wind for a row of the table",
         )
