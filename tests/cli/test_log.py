@@ -9,6 +9,10 @@ from typing import Any
 import pytest
 
 from cringle.cli.main import run
+from cringle.track.frozen_polar import sketch_polar
+from cringle.track.sim_options import SimOptions, SimSensors
+from cringle.track.sim_write import write_csv
+from cringle.track.simulate import simulate
 
 REAL = Path(__file__).parents[1] / "data" / "logs"
 
@@ -177,3 +181,26 @@ def test_a_csv_that_counts_seconds_needs_its_start(
     assert kept["end"] == "2026-06-17T17:34:59+00:00"
     assert status("debrief", str(log), "--start-time", "soon") == 2
     assert "is no time" in capsys.readouterr().err
+
+
+def test_a_spotters_list_stands_in_for_a_sensor(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    log = tmp_path / "race.csv"
+    sensors = SimSensors(rate_hz=1.0, instruments=True, heel=False)
+    boat = simulate(SimOptions(sensors=sensors), sketch_polar(), 8).boats[0]
+    log.write_bytes(write_csv(boat.fixes, boat.name))
+    seen = tmp_path / "seen.csv"
+    lines = [f"17:{minute:02d},{12 + minute % 3}" for minute in range(34, 59)]
+    seen.write_text("\n".join(["time,heel_deg", *lines]) + "\n", encoding="utf-8")
+    found = as_json(capsys, "debrief", str(log), "--spotter", str(seen))
+    assert found["heel"] is None
+    assert found["heel_discipline"] is None
+    up = found["heel_spotted"]["upwind"]
+    assert up["count"] >= 5
+    assert up["in_band_share_low"] <= up["in_band_share"] <= up["in_band_share_high"]
+    page = tmp_path / "page.html"
+    text = told(capsys, "debrief", str(log), "--spotter", str(seen), "--out", str(page))
+    assert "readings were within 2° of the target" in text
+    assert "Heel against its target" in page.read_text(encoding="utf-8")
+    seen.write_text("time,heel_deg\n17:40,much\n", encoding="utf-8")
+    assert status("debrief", str(log), "--spotter", str(seen)) == 1
+    assert "seen.csv:2" in capsys.readouterr().err

@@ -17,7 +17,7 @@ PLAIN = {
     *("reaching", "downwind", "sign_turned", "band_source", "tack", "gybe", "count", "time", "kind"),
     *("twd_deg", "wind_source", "legs", "ledger", "ledger_detail", "advice", "heel_discipline", "felt"),
     *("manoeuvre_summary", "structure", "mean", "sd", "metres_lost", "corrections"),
-    *("day", "days"),
+    *("day", "days", "heel_spotted"),
     *("motion", "true_wind", "wind_direction", "apparent_wind", "bow", "bad_checksum"),
 }
 

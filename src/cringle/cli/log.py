@@ -17,6 +17,7 @@ from cringle.cli.log_options import (
     FeltOption,
     PdfOption,
     SeaOption,
+    SpotterOption,
     StreamOption,
     WindAtOption,
     WindFileOption,
@@ -183,6 +184,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     baseline: BaselineOption = "model",
     against: AgainstOption = None,
     felt: FeltOption = None,
+    spotter: SpotterOption = None,
     sea: SeaOption = "chop",
     book: BookOption = None,
     as_json: JsonOption = False,
@@ -197,7 +199,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         wind_height=wind_height,
     )
     options = replace(options, start=start_of(start_time))
-    race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea)
+    race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea, spotter)
     wishes = DebriefWishes(
         options,
         heel,

@@ -31,6 +31,12 @@ AgainstOption = Annotated[
 FeltOption = Annotated[
     Path | None, typer.Option("--felt", help="What people said the heel was (CSV: time,who,heel_deg).")
 ]
+SpotterOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--spotter", help="Heel read now and then, to leeward (CSV: time,heel_deg; times as 18:35 or ISO)."
+    ),
+]
 SeaOption = Annotated[str, typer.Option("--sea", help="flat, chop or waves.")]
 PdfOption = Annotated[Path | None, typer.Option("--pdf", help="Write the report as PDF.")]
 

@@ -17,6 +17,7 @@ from cringle.output.report_race_words import (
     leg_words,
     part_words,
     side_words,
+    spotted_sentences,
     total_sentence,
     trace_words,
     withheld_sentence,
@@ -78,9 +79,9 @@ def _race(race: Race) -> list[str]:
     if race.ledger is not None:
         out.append(_ledger(race.ledger))
         out.append(_list("Legs", _leg_lines(race)))
-    if race.heel is not None:
-        said = [*heel_sentences(race.heel), *(felt_sentence(one) for one in race.felt)]
-        out.append(_list("Heel against its target", said))
+    heel = [] if race.heel is None else heel_sentences(race.heel)
+    heel += [*spotted_sentences(race.spotted), *(felt_sentence(one) for one in race.felt)]
+    out.append(_list("Heel against its target", heel))
     out.append(_list("What manoeuvres cost", _manoeuvre_lines(race)))
     return out
 

@@ -14,6 +14,7 @@ from cringle.output.report_race_words import (
     felt_sentence,
     heel_sentences,
     kind_sentence,
+    spotted_sentences,
     total_sentence,
     trace_words,
     withheld_sentence,
@@ -75,20 +76,30 @@ def _legs(race: Race) -> str:
 
 
 def _heel(race: Race) -> str:
-    heel = race.heel
-    if heel is None:
+    said = [
+        *([] if race.heel is None else heel_sentences(race.heel)),
+        *spotted_sentences(race.spotted),
+        *(felt_sentence(one) for one in race.felt),
+    ]
+    if not said:
+        return ""
+    return section("Heel against its target", sentences(said) + _horizons(race))
+
+
+def _horizons(race: Race) -> str:
+    """Return heel against its target as pictures; few readings have none."""
+    if race.heel is None:
         return ""
     figures = "".join(
         f"<figure>{discipline_svg(name, share)}<figcaption>{name}</figcaption></figure>"
-        for name, share in (("Upwind", heel.upwind), ("On the run", heel.run))
+        for name, share in (("Upwind", race.heel.upwind), ("On the run", race.heel.run))
         if share is not None
     )
     words = (
         '<p class="small">The level line is the target. The dashed wedge is 2° either side of it, the thick'
         " line the mean you sailed, the fan two thirds of the time.</p>"
     )
-    said = [*heel_sentences(heel), *(felt_sentence(one) for one in race.felt)]
-    return section("Heel against its target", f'{sentences(said)}{words}<div class="heels">{figures}</div>')
+    return f'{words}<div class="heels">{figures}</div>'
 
 
 def _manoeuvres(race: Race) -> str:

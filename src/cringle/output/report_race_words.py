@@ -9,6 +9,7 @@ from cringle.track.advice import Advice
 from cringle.track.debrief_race import Race, RaceLeg, Side
 from cringle.track.heel_discipline import HeelDiscipline, HeelShare
 from cringle.track.heel_felt import FeltBias
+from cringle.track.heel_spotted import HeelSpotted, SpottedShare
 from cringle.track.ledger_interval import Ledger, LedgerPart
 from cringle.track.manoeuvre import Judged, KindSummary
 
@@ -141,6 +142,27 @@ def _share_sentence(name: str, share: HeelShare | None) -> str:
     )
 
 
+def spotted_sentences(spotted: HeelSpotted | None) -> list[str]:
+    """Return what few readings of heel say, in short sentences."""
+    if spotted is None:
+        return []
+    parts = (("Upwind", spotted.upwind), ("On the run", spotted.run))
+    said = [_spotted_sentence(name, share) for name, share in parts if share is not None]
+    few = f"{counted(spotted.given, 'reading')} of heel: too few on any leg to say more."
+    return said or [few]
+
+
+def _spotted_sentence(name: str, share: SpottedShare) -> str:
+    low, high = (number(100.0 * one, 0) for one in (share.in_band_share_low, share.in_band_share_high))
+    ends = (number(one) for one in (share.error_mean_deg_low, share.error_mean_deg_high))
+    side = "over" if share.error_mean_deg > 0.0 else "under"
+    return (
+        f"{name}, {share.in_band} of {share.count} readings were within 2° of the target:"
+        f" {low} to {high} % of the time (nine chances in ten);"
+        f" on average {number(abs(share.error_mean_deg))}° {side} it ({' to '.join(ends)}°)."
+    )
+
+
 def felt_sentence(one: FeltBias) -> str:
     """Return how far somebody's feeling is off."""
     side = "more" if one.bias_deg > 0.0 else "less"
@@ -181,6 +203,7 @@ def race_sentences(race: Race) -> list[str]:
         said.append(withheld_sentence(race.ledger))
     if race.heel is not None:
         said.extend(heel_sentences(race.heel))
+    said.extend(spotted_sentences(race.spotted))
     said.extend(felt_sentence(one) for one in race.felt)
     said.extend(kind_sentence(one) for one in race.kinds)
     return [one for one in said if one]

@@ -17,6 +17,7 @@ from cringle.track.debrief_race import Race, RaceOptions, race_of
 from cringle.track.distance import Travelled, travelled
 from cringle.track.heel import HeelBand, HeelSummary, heel_summary
 from cringle.track.heel_discipline import BAND_DEG
+from cringle.track.heel_spotted import Spotted, sparse_heel
 from cringle.track.picture import TrackPicture, track_picture
 from cringle.track.read import TrackLog
 from cringle.track.series import series_of
@@ -223,11 +224,12 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     full, wind_series = _winded(complete(series_of(log.track, log.side)), wanted.race)
     said = () if wanted.race is None else wanted.race.corrections
     found, missed = corrected_found(find_manoeuvres(full), said, full)
+    full, readings = _heel_read_now_and_then(full, log)
     wind = wind_summary(full.series)
     bands = _bands(None if wind is None else wind.tws_mean_kn, wanted)
     heel = heel_summary(full.series, bands)
     turns = find_turns(full)
-    race = _race(full, wind_series, found, _with_targets(wanted.race, bands))
+    race = _race(full, wind_series, found, _with_targets(wanted.race, bands, readings))
     missed += missed_without_race(said) if race is None else race.missed
     unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
     sailed = _travelled(log.track, full.series.fix_interval_s)
@@ -276,14 +278,24 @@ def _bands(wind_kn: float | None, wanted: DebriefOptions) -> Mapping[str, HeelBa
     return {**computed, **said}
 
 
-def _with_targets(race: RaceOptions | None, bands: Mapping[str, HeelBand]) -> RaceOptions | None:
-    """Return the race's options with the heel to keep that a person or the book says, one for all pages."""
+def _heel_read_now_and_then(full: Complete, log: TrackLog) -> tuple[Complete, tuple[Spotted, ...]]:
+    """Return a log without its heel, and the readings, where they are far apart; else the log as it is."""
+    table = log.side.get("attitude", log.track)
+    seconds = table["time"].dt.epoch("us").to_numpy().astype(np.float64) / 1e6
+    return sparse_heel(full, seconds, table["roll"].to_numpy().astype(np.float64))
+
+
+def _with_targets(
+    race: RaceOptions | None, bands: Mapping[str, HeelBand], readings: tuple[Spotted, ...]
+) -> RaceOptions | None:
+    """Return the race's options with the heel to keep, one for all pages, and heel that was read by hand."""
     if race is None:
         return None
     said = {
         name: 0.5 * (band.low_deg + band.high_deg) for name, band in bands.items() if band.source != COMPUTED
     }
-    return replace(race, targets_deg={**said, **race.targets_deg})
+    spotted = (*race.spotted, *readings)
+    return replace(race, targets_deg={**said, **race.targets_deg}, spotted=spotted)
 
 
 def _winded(full: Complete, race: RaceOptions | None) -> tuple[Complete, WindSeries | None]:

@@ -15,9 +15,11 @@ from cringle.track.circle import circular_mean_deg, circular_spread_deg
 from cringle.track.complete import Complete
 from cringle.track.correction import Correction
 from cringle.track.frozen_polar import FrozenPolar
-from cringle.track.heel_discipline import HeelDiscipline, HeelRows, heel_discipline
+from cringle.track.heel_discipline import HeelDiscipline, heel_discipline
 from cringle.track.heel_felt import Felt, FeltBias, felt_biases
-from cringle.track.ledger import RUN, SAILED, UPWIND, Baseline, LedgerRows, Split, code, split
+from cringle.track.heel_rows import CALLED_S, heel_rows
+from cringle.track.heel_spotted import HeelSpotted, Spotted, spotted_heel
+from cringle.track.ledger import RUN, SAILED, UPWIND, Baseline, LedgerRows, Split, split
 from cringle.track.ledger_baseline import BASELINES, own_best_tenth
 from cringle.track.ledger_interval import (
     TARGET_SHARES,
@@ -36,7 +38,6 @@ from cringle.track.marks import Course
 from cringle.track.picture import LegPicture, leg_picture
 from cringle.track.race_notes import race_notes
 from cringle.track.sailing import Sailing, sailing_of
-from cringle.track.sliding import mean_around
 from cringle.track.structure import REACH, Leg, Structure
 from cringle.track.structure_correct import Missed, followed
 from cringle.track.tacks import Manoeuvre
@@ -45,9 +46,6 @@ from cringle.track.wind_stream import Stream
 from cringle.track.wind_strength import Strength
 
 Array = NDArray[np.float64]
-
-CALLED_S: Final = 60
-"""The heel to keep goes by the mean wind of a minute: nobody calls a new target in every gust [s]."""
 
 STRENGTH_NAMES: Final = {INSTRUMENTS: "instruments", BY_HAND: "entered", FILE: "file", INFERRED: "inferred"}
 LEG_NAMES: Final = {"up": "beat", "run": "run", "reach": "reach"}
@@ -79,6 +77,8 @@ class RaceOptions:
         The plays for tacks and gybes.
     corrections : tuple of Correction
         What a person corrected in what is found, in the order it was said.
+    spotted : tuple of Spotted
+        Heel as a spotter read it now and then.
     """
 
     polar: FrozenPolar
@@ -93,6 +93,7 @@ class RaceOptions:
     felt: tuple[Felt, ...] = ()
     plans: tuple[PlayPlan, ...] = ()
     corrections: tuple[Correction, ...] = ()
+    spotted: tuple[Spotted, ...] = ()
 
     def __post_init__(self) -> None:
         if self.baseline not in BASELINES:
@@ -142,6 +143,8 @@ class Race:
         Heel against its target.
     felt : tuple of FeltBias
         What people said, against what was measured.
+    spotted : HeelSpotted or None
+        Heel from few readings.
     ledger : Ledger or None
         Where the time went; None without legs.
     advice : tuple of Advice
@@ -164,6 +167,7 @@ class Race:
     kinds: tuple[KindSummary, ...]
     heel: HeelDiscipline | None
     felt: tuple[FeltBias, ...]
+    spotted: HeelSpotted | None
     ledger: Ledger | None
     advice: tuple[Advice, ...]
     notes: tuple[str, ...]
@@ -234,7 +238,9 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     if not any(rows.leg[loss.first_row : loss.end_row].max(initial=-1) >= 0 for loss in losses):
         rows = replace(rows, leg=np.full_like(rows.leg, -1))
     held = _held(rows, sailing, wind, options, (losses, spans), log)
-    heel = heel_discipline(_heel_rows(rows, options))
+    kept = heel_rows(rows, options.polar, options.targets_deg)
+    heel = heel_discipline(kept)
+    spotted = spotted_heel(options.spotted, kept, start=sailing.start, steady=rows.charge == SAILED)
     kinds = tuple(summarised(losses, kind, options.plans) for kind in KINDS)
     ledger = held.ledger() if (rows.leg >= 0).any() else None
     legs = _legs(structure, held, sailing)
@@ -246,14 +252,19 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
         manoeuvres=judged(losses, options.plans),
         kinds=kinds,
         heel=heel,
+        spotted=spotted,
         felt=felt_biases(options.felt, sailing),
         ledger=ledger,
         advice=() if ledger is None else advise(_sailed(ledger, legs, heel, kinds, _errors(rows, options))),
-        notes=race_notes(wind, ledger, heel, borrowed=None if options.boat_known else options.polar.name),
+        notes=race_notes(wind, ledger, heel, borrowed=_borrowed(options), spotted=spotted),
         pictures=_pictures(log, structure, losses),
         rows=rows,
         missed=missed,
     )
+
+
+def _borrowed(options: RaceOptions) -> str | None:
+    return None if options.boat_known else options.polar.name
 
 
 def _pictures(log: Complete, structure: Structure, losses: Sequence[Loss]) -> tuple[LegPicture, ...]:
@@ -334,17 +345,6 @@ def _baseline(rows: LedgerRows, options: RaceOptions) -> Baseline:
 def _mean(values: Array, otherwise: float) -> float:
     known = values[np.isfinite(values)]
     return float(known.mean()) if known.size else otherwise
-
-
-def _heel_rows(rows: LedgerRows, options: RaceOptions) -> HeelRows:
-    """Return heel and the heel to keep; manoeuvres are left out, and reaches have no target."""
-    called = mean_around(rows.wind_kn, CALLED_S)
-    up, run = (options.polar.target(called, upwind=one).heel_deg for one in (True, False))
-    up = np.full_like(up, options.targets_deg["upwind"]) if "upwind" in options.targets_deg else up
-    run = np.full_like(run, options.targets_deg["downwind"]) if "downwind" in options.targets_deg else run
-    target = np.where(rows.kind == UPWIND, up, np.where(rows.kind == RUN, run, np.nan))
-    turning = np.isin(rows.charge, [code(kind) for kind in KINDS])
-    return HeelRows(np.where(turning, np.nan, rows.heel_deg), target, rows.wind_kn, rows.kind, rows.leg)
 
 
 def _legs(structure: Structure, held: _Held, sailing: Sailing) -> tuple[RaceLeg, ...]:

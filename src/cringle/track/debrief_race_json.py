@@ -20,6 +20,7 @@ ABSENT: Final[Mapping[str, Any]] = {
     "ledger_detail": None,
     "advice": [],
     "heel_discipline": None,
+    "heel_spotted": None,
     "felt": [],
     "manoeuvre_summary": None,
     "structure": None,
@@ -49,6 +50,7 @@ def race_json(race: Race | None) -> dict[str, Any]:
             for one in race.advice
         ],
         "heel_discipline": None if race.heel is None else _heel(race.heel),
+        "heel_spotted": None if race.spotted is None else asdict(race.spotted),
         "felt": [asdict(one) for one in race.felt],
         "manoeuvre_summary": {one.kind: _kind(one) for one in race.kinds},
         "structure": race.structure.to_json(),

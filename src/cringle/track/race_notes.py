@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from cringle.track.heel_discipline import HeelDiscipline
+from cringle.track.heel_spotted import HeelSpotted
 from cringle.track.ledger_interval import Ledger
 from cringle.track.wind_series import INFERRED, WindSeries
 
 
 def race_notes(
-    wind: WindSeries, ledger: Ledger | None, heel: HeelDiscipline | None, *, borrowed: str | None
+    wind: WindSeries,
+    ledger: Ledger | None,
+    heel: HeelDiscipline | None,
+    *,
+    borrowed: str | None,
+    spotted: HeelSpotted | None = None,
 ) -> tuple[str, ...]:
     """Return what the data cannot tell about a race, most important first.
 
@@ -22,6 +28,8 @@ def race_notes(
         Heel against its target.
     borrowed : str or None
         Whose targets stand in for this boat's own; None where they are hers.
+    spotted : HeelSpotted or None
+        Heel from few readings.
     """
     said = list(wind.notes)
     if borrowed is not None:
@@ -43,4 +51,9 @@ def race_notes(
         said.append("Heel was not measured on the legs: the ledger leaves it out.")
     if ledger is not None and heel is None and ledger.heel_known:
         said.append("Heel was measured, but too little of it on the legs to hold it against a target.")
+    if spotted is not None:
+        said.append(
+            f"{spotted.given} readings of heel, far apart: they tell how often it was right, not how fast it"
+            " came back or whether it hunted."
+        )
     return tuple(said)

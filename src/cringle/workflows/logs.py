@@ -18,6 +18,7 @@ from cringle.track.chunks import Progress, Source, no_progress
 from cringle.track.correction import Correction
 from cringle.track.days import SailingDay, chosen_day, day_sentence, days_of, of_day, only_day
 from cringle.track.debrief import Debrief, DebriefOptions, debrief
+from cringle.track.heel_spotted import Spotted, read_spotted
 from cringle.track.known import Pair, beside, read_noted
 from cringle.track.merge import merge_heel
 from cringle.track.options import ReadOptions
@@ -179,9 +180,16 @@ def _opened(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progr
         other, _ = _read(wanted.race.against, book, wanted, no_progress)
         theirs = corrections_in_force(book, other.report.sha256)
         race = against(replace(race, corrections=theirs), other, wanted.race.against)
+    race = replace(race, spotted=_spotted(wanted.race.spotter_csv, track, options.time_zone))
     said = (*corrections_in_force(book, track.report.sha256), *wanted.corrections)
     days = days_of(track.track, options.time_zone)
     return _Opened(track, name, days, wanted.day, replace(options, race=race), said)
+
+
+def _spotted(path: Path | None, track: TrackLog, time_zone: str) -> tuple[Spotted, ...]:
+    if path is None:
+        return ()
+    return tuple(read_spotted(path, start=track.track["time"][0], time_zone=time_zone))
 
 
 def debrief_beside(found: Debrief, noted: Path) -> list[Pair]:

@@ -51,6 +51,8 @@ class RaceWishes:
         What people said the heel was.
     sea : str
         ``flat``, ``chop`` or ``waves``.
+    spotter_csv : Path or None
+        Heel as somebody read it now and then.
     """
 
     wind_kn: float | None = None
@@ -61,6 +63,7 @@ class RaceWishes:
     against: Path | None = None
     felt_csv: Path | None = None
     sea: str = "chop"
+    spotter_csv: Path | None = None
 
 
 def race_options(book: Path | None, wishes: RaceWishes, *, targets_deg: Mapping[str, float]) -> RaceOptions:
