@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from pathlib import Path
 
 import pytest
@@ -11,9 +12,13 @@ from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from cringle.book.store import Book
+from cringle.errors import CringleError
 from cringle.web.app import create_app
+from cringle.web.charts import Charts
 from cringle.web.site import WebSettings
+from cringle.web.workers import Work, Workers
 from cringle.workflows.access import renew_codes
+from cringle.workflows.errands import Errand, run_errand
 from cringle.workflows.outing import Door, start_outing
 from cringle.workflows.settings_csv import import_csv
 
@@ -77,6 +82,7 @@ def client_from(app: FastAPI) -> Iterator[Make]:
     yield made
     for one in opened:
         one.close()
+    app.state.site.workers.close()
     app.state.site.served.close()
 
 
@@ -111,3 +117,22 @@ def crew(join: Callable[[str], TestClient]) -> TestClient:
 def stranger(client_from: Make) -> TestClient:
     """Return a phone that has not joined."""
     return client_from("192.168.4.44")
+
+
+@pytest.fixture
+def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Have what is worked out beside the server worked out in this process, before the page is shown."""
+
+    def joined(self: Workers, key: Hashable, errand: Errand) -> Work:
+        work = self._works.setdefault(key, Work(errand))
+        if work.result is None:
+            try:
+                work.result = json.loads(json.dumps(run_errand(errand), allow_nan=False))
+            except CringleError as error:
+                work.problem = {"message": error.message, "next_step": error.next_step}
+            work.state = "failed" if work.result is None else "done"
+            work.finished.set()
+        return work
+
+    monkeypatch.setattr(Workers, "joined", joined)
+    monkeypatch.setattr(Charts, "_draw_all", lambda _self, _name: None)

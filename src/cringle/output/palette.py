@@ -44,6 +44,17 @@ class Theme:
 LIGHT = Theme("light", "#F7F3E9", "#12313A", "#7C8A87", "#B8430A", "#F7F3E9", "#2C6A52", "#8C2F1B")
 DARK = Theme("dark", "#0C1719", "#E9E3D3", "#6F8488", "#FF8A4C", "#0C1719", "#7CC3A1", "#F2A28F")
 GLARE = Theme("glare", "#FFFFFF", "#000000", "#000000", "#000000", "#FFFFFF", "#000000", "#000000")
+PAGE = Theme(
+    "page",
+    "var(--ground)",
+    "var(--ink)",
+    "var(--fog)",
+    "var(--tape)",
+    "var(--on-tape)",
+    "var(--kelp)",
+    "var(--rust)",
+)
+"""Colours by name, so that one drawing follows whichever theme the page has."""
 
 THEMES = {theme.name: theme for theme in (LIGHT, DARK, GLARE)}
 

@@ -126,6 +126,13 @@ def _layered(panel: dict[str, Any]) -> dict[str, Any]:
 def travel_svg(
     rows: Sequence[TravelRow], places: Sequence[WindPlace], title: str, *, theme: Theme = LIGHT
 ) -> str:
+    """Return the picture of `travel_spec`."""
+    return _rendered(travel_spec(rows, places, title, theme=theme))
+
+
+def travel_spec(
+    rows: Sequence[TravelRow], places: Sequence[WindPlace], title: str, *, theme: Theme = LIGHT
+) -> dict[str, Any]:
     """Return travel against load, hand load, masthead and sag, with the winds of the table marked.
 
     Parameters
@@ -162,11 +169,16 @@ def travel_svg(
     under = "dashed: where the settings table puts it, by wind in kn" if places else ""
     chart = _base(title, under, theme)
     first = _marks(panels[0], places, theme) if places else panels[0]
-    return _rendered({**chart, "vconcat": [first, *panels[1:]]})
+    return {**chart, "vconcat": [first, *panels[1:]]}
 
 
 def sheet_svg(rows: Sequence[SheetRow], title: str, *, theme: Theme = LIGHT) -> str:
-    """Return the tune sheet as a picture: turns, dock tensions and sag with its interval, by wind.
+    """Return the picture of `sheet_spec`."""
+    return _rendered(sheet_spec(rows, title, theme=theme))
+
+
+def sheet_spec(rows: Sequence[SheetRow], title: str, *, theme: Theme = LIGHT) -> dict[str, Any]:
+    """Return the tune sheet as a chart: turns, dock tensions and sag with its interval, by wind.
 
     Parameters
     ----------
@@ -202,7 +214,7 @@ def sheet_svg(rows: Sequence[SheetRow], title: str, *, theme: Theme = LIGHT) -> 
         _lines(tensions, "tension on the dock (N)", theme),
         _band(sag, theme),
     ]
-    return _rendered({**_base(title, "upwind; band: 90 % of the model's doubt", theme), "vconcat": panels})
+    return {**_base(title, "upwind; band: 90 % of the model's doubt", theme), "vconcat": panels}
 
 
 def _lines(values: list[dict[str, Any]], name: str, theme: Theme) -> dict[str, Any]:

@@ -20,6 +20,9 @@ WIDE: Final = 560
 TALL: Final = 150
 FONT: Final = "DejaVu Sans, Liberation Sans, sans-serif"
 PNG_SCALE: Final = 2.0
+RULER_ROWS: Final = 3
+"""Rows of a wind ruler, so that the words of short windows do not lie on each other."""
+
 DASHES: Final = ([1, 0], [8, 4], [2, 3], [10, 3, 2, 3], [5, 2])
 SHAPES: Final = ("circle", "square", "triangle-up", "diamond", "cross")
 
@@ -174,13 +177,13 @@ def _with_marks(layers: list[dict[str, Any]], names: Sequence[str], theme: Theme
 def _ruler(parts: Sequence[tuple[str, float, float]], theme: Theme) -> dict[str, Any]:
     """Return a wind ruler: labelled segments along the wind."""
     values = [
-        {"low": low, "high": high, "middle": 0.5 * (low + high), "name": name, "row": place % 2}
+        {"low": low, "high": high, "middle": 0.5 * (low + high), "name": name, "row": place % RULER_ROWS}
         for place, (name, low, high) in enumerate(parts)
     ]
     x = {"type": "quantitative", "title": "true wind [kn]"}
     return {
         "width": WIDE,
-        "height": 64,
+        "height": 32 * RULER_ROWS,
         "data": {"values": values},
         "layer": [
             {

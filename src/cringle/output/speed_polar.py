@@ -143,5 +143,7 @@ def _labels(
 def _shade(place: int, count: int, theme: Theme) -> str:
     """Return a colour of the sequence from fog to ink."""
     part = place / max(count - 1, 1)
+    if not theme.ink.startswith("#"):
+        return f"color-mix(in srgb, {theme.ink} {100.0 * part:.0f}%, {theme.fog})"
     ends = [[int(one[i : i + 2], 16) for i in (1, 3, 5)] for one in (theme.fog, theme.ink)]
     return "#" + "".join(f"{round(a + part * (b - a)):02X}" for a, b in zip(*ends, strict=True))

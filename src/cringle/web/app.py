@@ -15,7 +15,9 @@ from cringle.web.api import logs as logs_api
 from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
+from cringle.web.api import run as run_api
 from cringle.web.api import session as session_api
+from cringle.web.api import trials as trials_api
 from cringle.web.api import uploads as uploads_api
 from cringle.web.api import work_list as work_list_api
 from cringle.web.headers import Headers
@@ -25,7 +27,9 @@ from cringle.web.pages import book as book_pages
 from cringle.web.pages import charts as chart_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
+from cringle.web.pages import run as run_pages
 from cringle.web.pages import tonight as tonight_pages
+from cringle.web.pages import trials as trials_pages
 from cringle.web.pages import work_list as work_list_pages
 from cringle.web.site import Site, WebSettings
 
@@ -40,13 +44,17 @@ ROUTERS = (
     uploads_api.router,
     logs_api.router,
     home_api.router,
+    trials_api.router,
+    run_api.router,
     plain_pages.router,
     chart_pages.router,
     tonight_pages.router,
     numbers_pages.router,
     book_pages.router,
     work_list_pages.router,
+    run_pages.router,
     afloat_pages.router,
+    trials_pages.router,
 )
 
 

@@ -14,28 +14,17 @@ from markupsafe import Markup
 
 from cringle.findings import PROVENANCE_LETTER, Number
 from cringle.output.line_rule import LineRule, line_rule_svg
-from cringle.output.palette import Theme
+from cringle.output.palette import PAGE
 from cringle.output.provenance_mark import EXPLAINED
 from cringle.output.wording import mark_text, role_text, signed_text, with_unit
 from cringle.track.debrief_correct import correction_words
 from cringle.web.assets import version
+from cringle.web.figures import FIGURES
 from cringle.web.sessions import LONGEST_S, Visitor
 from cringle.web.site import site_of
 from cringle.workflows.corrections_kept import KeptCorrection
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
-PAGE_THEME: Final = Theme(
-    name="page",
-    ground="var(--ground)",
-    ink="var(--ink)",
-    fog="var(--fog)",
-    tape="var(--tape)",
-    on_tape="var(--on-tape)",
-    kelp="var(--kelp)",
-    rust="var(--rust)",
-)
-"""Colours by name, so that one drawing follows whichever theme the page has."""
-
 INLINE_STYLE: Final = ' style="font-variant-numeric: tabular-nums"'
 """The style sheet says this for every drawing; a strict policy allows no style inside the page."""
 
@@ -43,7 +32,11 @@ PACK_LEVEL: Final = 5
 PAGES: Final = (
     ("/", "Tonight"),
     ("/between", "Between races"),
+    ("/home", "Home"),
     ("/numbers", "Numbers"),
+    ("/run", "Run"),
+    ("/afloat", "Afloat"),
+    ("/trials", "Trials"),
     ("/work-list", "Work list"),
     ("/book", "Book"),
 )
@@ -67,7 +60,9 @@ def environment() -> Environment:
         rule=rule_svg,
         letter=letter,
         sure=sure,
+        **FIGURES,
         ours=ours,
+        metres=metres,
         corrected=corrected,
     )
     found.globals.update(pages=PAGES, version=version())
@@ -76,12 +71,17 @@ def environment() -> Environment:
 
 def rule_svg(rule: LineRule, width: float = 320.0) -> Markup:
     """Return a line rule as markup that keeps to the page's theme and policy."""
-    return Markup(line_rule_svg(rule, PAGE_THEME, width=width).replace(INLINE_STYLE, ""))
+    return Markup(line_rule_svg(rule, PAGE, width=width).replace(INLINE_STYLE, ""))
 
 
 def ours(markup: str) -> Markup:
     """Return markup that our own report wrote, every text in it escaped there."""
     return Markup(markup)
+
+
+def metres(value: float) -> str:
+    """Return metres with their sign, to a tenth."""
+    return f"{value:+.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 def corrected(kept: KeptCorrection, zone: str) -> str:

@@ -8,13 +8,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from cringle.errors import InputError
+from cringle.output.palette import LIGHT, PAGE
 from cringle.output.sheet import Sheet
+from cringle.settings.table import DEFAULT_SEA
 from cringle.track.chunks import Progress, no_progress
 
+if TYPE_CHECKING:
+    from cringle.workflows.trial_evidence import Row
+
 Json = dict[str, Any]
+PHONE_PX: Final = 360.0
 
 
 @dataclass(frozen=True)
@@ -196,6 +202,104 @@ def sheet_json(sheet: Sheet) -> Json:
     return {"schema": 1, **told}
 
 
+def _study(errand: Errand, _progress: Progress) -> Json:
+    from cringle.workflows.studies import study
+
+    asked = dict(errand.asked)
+    return study(errand.folder, str(asked.pop("study")), asked)
+
+
+def _recording(errand: Errand, _progress: Progress) -> Json:
+    """Read a wire's tension from the recording of a pluck, or of a phone taped to it."""
+    from cringle.workflows.rig_json import measure_json
+    from cringle.workflows.rig_measure import MeasureRequest, rig_measure
+
+    asked, path = errand.asked, errand.file
+    is_motion = path.suffix.lower() == ".csv"
+    request = MeasureRequest(
+        str(asked.get("wire") or ""),
+        wav=None if is_motion else path,
+        motion=path if is_motion else None,
+        upper=str(asked.get("upper") or "") == "true",
+        wide=str(asked.get("wide") or "") == "true",
+    )
+    keep = str(asked.get("keep") or "") == "true"
+    return measure_json(rig_measure(errand.folder, request, keep=keep, who=errand.who))
+
+
+def _evidence(errand: Errand, _progress: Progress) -> Json:
+    """Return what the trials say, with a picture a role in the page's colours."""
+    from cringle.output.trial_charts import DrawnRow, Panel, evidence_svg
+    from cringle.output.wording import role_text
+    from cringle.workflows.trial_evidence import show_evidence
+    from cringle.workflows.trial_json import evidence_json
+
+    told = evidence_json(show_evidence(errand.folder, _row(errand)))
+    for role in told["roles"]:
+        names = ("wind_kn", "table", "best", "best_low", "best_high", "state")
+        rows = tuple(DrawnRow(*(one[name] for name in names)) for one in role["winds"])
+        panel = Panel(role_text(role["role"]), role["unit"], rows)
+        role["picture"] = _of_page(evidence_svg([panel], width=PHONE_PX, worded=False))
+    return told
+
+
+def _suggest(errand: Errand, _progress: Progress) -> Json:
+    from cringle.workflows.trial_evidence import suggest_trials
+    from cringle.workflows.trial_json import tips_json
+
+    found = suggest_trials(errand.folder, float(errand.asked["wind_kn"]), _row(errand))
+    return {"wind_kn": found.wind_kn, "tips": tips_json(found), "left_out": dict(found.left_out)}
+
+
+def _judge(errand: Errand, _progress: Progress) -> Json:
+    from cringle.output.trial_charts import gain_svg
+    from cringle.workflows.trial_json import result_json
+    from cringle.workflows.trial_result import ResultWish, judge_trial
+
+    asked = errand.asked
+    ours, other = (_log_path(errand.folder, asked.get(name)) for name in ("ours", "other"))
+    wish = ResultWish(
+        asked["trial"],
+        ours,
+        other,
+        asked.get("wind_from_deg"),
+        float(asked.get("shift_s") or 0.0),
+        note=str(asked.get("note") or ""),
+    )
+    found = judge_trial(errand.folder, wish, who=errand.who)
+    svg = None if found.pair is None else gain_svg(found.pair, found.trial.text, width=PHONE_PX, worded=False)
+    return {**result_json(found), "picture": None if svg is None else _of_page(svg)}
+
+
+def _row(errand: Errand) -> Row:
+    from cringle.workflows.trial_evidence import Row
+
+    asked = errand.asked
+    return Row(asked.get("sail_set"), asked.get("sea") or DEFAULT_SEA, asked.get("gear") or "settled")
+
+
+def _log_path(folder: Path, key: str | None) -> Path | None:
+    """Return how the trials name a kept log: by its name, or where two are called so by its file."""
+    from cringle.book.names import LOGS_NAME
+    from cringle.track.store import list_stored
+
+    if not key:
+        return None
+    logs = list_stored(folder / LOGS_NAME)
+    found = next((one for one in logs if one.sha256 == key), None)
+    if found is None:
+        raise InputError("there is no such log in the book", next_step="take it in on Afloat first")
+    same = [one for one in logs if one.name == found.name]
+    return Path(found.name) if len(same) == 1 else found.original
+
+
+def _of_page(svg: str) -> str:
+    """Return a picture drawn in the light theme with the page's names of the colours."""
+    for role in ("ground", "ink", "fog", "tape", "kelp", "rust"):
+        svg = svg.replace(getattr(LIGHT, role), getattr(PAGE, role))
+    return svg
+
+
 def _head(path: Path) -> bytes:
     """Return as much of a file as a pocket page can be, and one byte more where there is more."""
     from cringle.workflows.pocket import MOST_BYTES
@@ -212,5 +316,10 @@ KINDS: Final[Mapping[str, Callable[[Errand, Progress], Json]]] = {
     "correct": _correct,
     "pair": _pair,
     "home": _home,
+    "evidence": _evidence,
+    "suggest": _suggest,
+    "judge": _judge,
+    "study": _study,
+    "recording": _recording,
 }
 """Kind of errand to what does it."""

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from cringle.boat.write import write_atomically
+from cringle.output.palette import LIGHT, Theme
 from cringle.output.rig_pictures import geometry_svg, picture, sheet_svg, travel_svg
 from cringle.output.rig_sheet_pdf import tune_sheet_pdf
 from cringle.physics.bridle import bridle_kind
@@ -79,7 +80,7 @@ def print_backstay(
     return written
 
 
-def geometry_picture(found: BackstayAnswer) -> str:
+def geometry_picture(found: BackstayAnswer, theme: Theme = LIGHT) -> str:
     """Return the bridle seen from astern, untouched and hauled to half travel, as SVG."""
     backstay = found.backstay
     bridle, kind = bridle_of(backstay), bridle_kind(backstay.kind)
@@ -101,4 +102,4 @@ def geometry_picture(found: BackstayAnswer) -> str:
         f"Hauled {row.pull_mm:.0f} mm: takes up {row.take_up_mm:.0f} mm,",
         f"upper leg {row.load_n:.0f} N, hand {row.hand_load_n:.0f} N in {found.wind_kn:g} kn.",
     ]
-    return geometry_svg(points, labels, f"Backstay of {found.boat}, seen from astern")
+    return geometry_svg(points, labels, f"Backstay of {found.boat}, seen from astern", theme=theme)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from cringle.boat.write import write_atomically
+from cringle.output.palette import LIGHT, Theme
 from cringle.output.rig_pictures import picture
 from cringle.output.speed_charts import (
     Shown,
@@ -45,13 +47,18 @@ def _bytes(
     if isinstance(found, TargetsAnswer):
         return chart_bytes(targets_spec(_up_and_down(found), f"Targets, {about}"), suffix)
     if isinstance(found, TechniquesAnswer):
-        shown = [_shown(one) for one in found.cases]
-        return chart_bytes(techniques_spec(shown, found.windows, f"Techniques for the run, {about}"), suffix)
+        return chart_bytes(techniques_chart(found), suffix)
     if isinstance(found, CrewAnswer):
         return chart_bytes(heel_spec(found.costs, f"Price of heel, {about}"), suffix)
     if isinstance(found, DepowerAnswer):
         return chart_bytes(depower_spec(found.steps, f"Order of depowering, {about}"), suffix)
     return picture(polar_svg(found.polars, f"Polar, {about}"), suffix)
+
+
+def techniques_chart(found: TechniquesAnswer, theme: Theme = LIGHT) -> dict[str, Any]:
+    """Return the chart of the techniques and their windows, as a specification."""
+    shown = [_shown(one) for one in found.cases]
+    return techniques_spec(shown, found.windows, f"Techniques for the run, {about_words(found.book)}", theme)
 
 
 def _up_and_down(found: TargetsAnswer) -> dict[str, dict[str, list[float]]]:
