@@ -155,3 +155,4 @@ def test_a_heel_file_of_a_reading_a_minute_is_few_readings(boat: SimBoat, tmp_pa
     assert few.in_band_share_low <= all_.in_band_share <= few.in_band_share_high
     assert few.error_mean_deg_low <= all_.error_mean_deg <= few.error_mean_deg_high
     assert any("not how fast it" in one for one in found.unknown)
+    assert not any("Heel was not recorded" in one for one in found.unknown)

@@ -231,11 +231,10 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
     turns = find_turns(full)
     race = _race(full, wind_series, found, _with_targets(wanted.race, bands, readings))
     missed += missed_without_race(said) if race is None else race.missed
-    unknown = what_is_unknown(full, wind=wind, heel=heel, gap_count=log.report.gap_count)
-    sailed = _travelled(log.track, full.series.fix_interval_s)
-    stayed = stayed_within_m(full)
-    if stayed is not None:  # the receiver's noise is no way sailed
-        sailed = sailed._replace(sailed=min(sailed.sailed, 2.0 * stayed))
+    known = heel if race is None else heel or race.spotted
+    unknown = what_is_unknown(full, wind=wind, heel=known, gap_count=log.report.gap_count)
+    sailed = _sailed(log, full)
+    notes = (*missed_sentences(missed, wanted.time_zone), *(() if race is None else race.notes))
     return Debrief(
         log=_facts(log, name),
         start=log.track["time"][0],
@@ -251,12 +250,7 @@ def debrief(log: TrackLog, *, name: str, options: DebriefOptions | None = None) 
         heel=heel,
         origins=full.origins,
         picture=_picture(full, found, turns, wind),
-        unknown=(
-            *missed_sentences(missed, wanted.time_zone),
-            *(() if race is None else race.notes),
-            *unknown,
-            *reader_sentences(log.report),
-        ),
+        unknown=(*notes, *unknown, *reader_sentences(log.report)),
         time_zone=wanted.time_zone,
         boat=wanted.boat,
         race=race,
@@ -313,6 +307,12 @@ def _race(
     if wind is None or found is None or options is None:
         return None
     return race_of(full, wind, found.manoeuvres, options)
+
+
+def _sailed(log: TrackLog, full: Complete) -> Travelled:
+    """Return the distance sailed; of a boat that never left, the receiver's noise is none."""
+    sailed, stayed = _travelled(log.track, full.series.fix_interval_s), stayed_within_m(full)
+    return sailed if stayed is None else sailed._replace(sailed=min(sailed.sailed, 2.0 * stayed))
 
 
 def _travelled(track: pl.DataFrame, interval_s: float) -> Travelled:

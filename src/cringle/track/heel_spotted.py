@@ -166,6 +166,8 @@ def sparse_heel(log: Complete, seconds: Array, roll_deg: Array) -> tuple[Complet
     rows = np.round(seconds[known] - log.series.start.timestamp()).astype(np.int64)
     rows = rows[(rows >= 0) & (rows < heel.size)]
     found = tuple(Spotted(log.series.at(row), float(heel[row])) for row in rows if np.isfinite(heel[row]))
+    if not found:
+        return log, ()
     return replace(log, series=replace(log.series, roll=np.full(heel.size, np.nan))), found
 
 

@@ -10,6 +10,7 @@ from cringle.track.circle import difference_deg
 from cringle.track.complete import Complete
 from cringle.track.distance import position_metres
 from cringle.track.heel import HeelSummary
+from cringle.track.heel_spotted import HeelSpotted
 from cringle.track.report import ReadReport
 from cringle.track.summary import WindSummary
 from cringle.units import radians_to_degrees
@@ -25,9 +26,21 @@ AGAINST_S: Final = 5
 
 
 def what_is_unknown(
-    log: Complete, *, wind: WindSummary | None, heel: HeelSummary | None, gap_count: int
+    log: Complete, *, wind: WindSummary | None, heel: HeelSummary | HeelSpotted | None, gap_count: int
 ) -> tuple[str, ...]:
-    """Return sentences on what is missing, most important first."""
+    """Return sentences on what is missing, most important first.
+
+    Parameters
+    ----------
+    log : Complete
+        With its wind.
+    wind : WindSummary or None
+        What is known of the wind.
+    heel : HeelSummary or HeelSpotted or None
+        What is known of the heel, from a record or from few readings.
+    gap_count : int
+        Pauses without fixes.
+    """
     said = (
         _on_place(log),
         _on_clock(log),
@@ -117,7 +130,9 @@ def _on_direction(log: Complete) -> str | None:
     return None
 
 
-def _on_heel(log: Complete, heel: HeelSummary | None) -> str | None:
+def _on_heel(log: Complete, heel: HeelSummary | HeelSpotted | None) -> str | None:
+    if isinstance(heel, HeelSpotted):
+        return None
     if not log.series.has("roll"):
         return "Heel was not recorded, so nothing is said about it."
     if heel is None:
