@@ -27,6 +27,9 @@ COACH = {
     ("POST", "/api/logs/{log}/corrections/undo"),
     ("POST", "/api/home/goals"),
     ("POST", "/api/home/actions"),
+    ("POST", "/api/trials/plan"),
+    ("POST", "/api/trials/judge"),
+    ("PUT", "/api/trials/decision"),
 }
 
 

@@ -26,9 +26,6 @@ MOST_CPU_S: Final = 900
 TOLD_EVERY: Final = 0.01
 """Progress is told again after so much of the whole."""
 
-QUIET: Final = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "POLARS_MAX_THREADS": "2"}
-"""Each thread takes address space; the server needs the other core."""
-
 Tell = Callable[[dict[str, Any]], None]
 
 
@@ -47,7 +44,6 @@ def limit(most_bytes: int = MOST_MEMORY_BYTES, most_cpu_s: int = MOST_CPU_S) -> 
 def main() -> int:
     """Do the errand that standard input names; return the exit status."""
     told = json.loads(sys.stdin.readline())
-    os.environ.update(QUIET)
     limit()
     out = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)

@@ -25,6 +25,14 @@ LONGEST_S: Final = {"season": 900.0}
 USUAL_S: Final = 180.0
 """An errand that takes longer is stopped [s]."""
 
+QUIET: Final = {
+    "MALLOC_ARENA_MAX": "2",
+    "OMP_NUM_THREADS": "1",
+    "OPENBLAS_NUM_THREADS": "1",
+    "POLARS_MAX_THREADS": "2",
+}
+"""Each thread's own heap takes address space (glibc, malloc: arenas), and the server needs the other core."""
+
 Json = dict[str, Any]
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 
@@ -223,6 +231,7 @@ def _started() -> subprocess.Popen[str]:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         encoding="utf-8",
+        env={**os.environ, **QUIET},
         start_new_session=True,
     )
 

@@ -54,6 +54,9 @@ PASSING: Final = frozenset(
     }
 )
 """Kinds of entries that change nothing in what a log says."""
+
+OF_TRIALS: Final = frozenset({"trial_decision", "trial_result"})
+"""Those of them that change what the trials say."""
 Found = TypeVar("Found")
 
 
@@ -116,20 +119,21 @@ class Served:
         files = tuple(_changed(self.folder / name) for name in READ_FILES)
         return Stamp(book.newest(), place, files, self._desk.answered if self._desk else 0)
 
-    def evidence(self) -> tuple[int, Stamp]:
+    def evidence(self, *, of_trials: bool = False) -> tuple[int, Stamp]:
         """Return the state of what logs are read with: equal states mean equal debriefs.
 
-        Notes, guesses, ticks and the like do not change it.
+        Notes, guesses, ticks and the like do not change it; what trials said does when asked `of_trials`.
         """
         stamp = self.stamp()
         book = self._opened(stamp.place)
+        passing = PASSING - OF_TRIALS if of_trials else PASSING
 
         def newest() -> int:
             last = book.history(limit=MOST_LOOKED_AT)
-            telling = [one.id for one in last if one.key.kind not in PASSING]
+            telling = [one.id for one in last if one.key.kind not in passing]
             return max(telling, default=last[0].id if last else 0)
 
-        found = self.kept(("evidence", stamp.newest, stamp.place), newest)
+        found = self.kept(("evidence", of_trials, stamp.newest, stamp.place), newest)
         return found, replace(stamp, newest=0, answered=0)
 
     def files(self) -> BookFiles:

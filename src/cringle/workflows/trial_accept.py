@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
-from cringle.book.entries import CellFilter, NewEntry
+from cringle.book.entries import CellFilter, Entry, NewEntry
 from cringle.errors import InputError
 from cringle.findings import Number, Source
 from cringle.settings.table import Cell as TableCell
@@ -170,9 +171,7 @@ def undo(folder: Path, place: Place, *, who: str) -> Decision:
         entry = records.book.one(DECISION, SUBJECT, **key)
         if entry is None or entry.payload.get("decided") != "accepted":
             raise InputError(f"no accepted change of {role} at {wind_kn:g} kn", next_step="nothing to undo")
-        names = Proposal.__dataclass_fields__
-        kept = {name: value for name, value in entry.payload.items() if name in names}
-        proposal = Proposal(**{**kept, "because": tuple(kept["because"])})
+        proposal = _proposal_of(entry)
         entries = [_decision_entry(records, proposal, found.row, "undone", "undone")]
         entries.append(_before(records, key))
         records.book.write(entries, why="accepted change undone")
@@ -188,3 +187,34 @@ def _before(records: Records, key: CellFilter) -> NewEntry:
     if cell is None:
         return NewEntry(SETTING, SUBJECT, {"value": None}, base_id=now.id, **key)
     return cell_entry(cell, now.id)
+
+
+@dataclass(frozen=True)
+class Decided:
+    """The newest decision about a cell: where, what, by whom and why, when (UTC)."""
+
+    place: Place
+    decision: Decision
+    who: str
+    why: str
+    at: datetime
+
+
+def decisions(folder: Path) -> list[Decided]:
+    """Return the newest decision of every cell, newest first."""
+    with open_records(folder) as records:
+        entries = records.book.current(DECISION)
+    return [_decided(one) for one in sorted(entries, key=lambda one: -one.id)]
+
+
+def _decided(entry: Entry) -> Decided:
+    key = entry.key
+    place = Place(key.role or "", key.wind_kn or 0.0, Row(key.sail_set, key.sea or "", key.gear or ""))
+    decision = Decision(_proposal_of(entry), str(entry.payload["decided"]))
+    return Decided(place, decision, entry.who, entry.why, entry.at)
+
+
+def _proposal_of(entry: Entry) -> Proposal:
+    names = Proposal.__dataclass_fields__
+    kept = {name: value for name, value in entry.payload.items() if name in names}
+    return Proposal(**{**kept, "because": tuple(kept["because"])})

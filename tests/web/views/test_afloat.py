@@ -8,15 +8,14 @@ from pathlib import Path
 import pytest
 
 from cringle.errors import InputError
+from cringle.web.beside import begun, kept_work
 from cringle.web.site import Site, WebSettings
 from cringle.web.views.afloat import (
     HOME_LIVE,
     afloat_view,
-    begun,
     debrief_asked,
     home_asked,
     home_view,
-    kept_work,
     log_named,
     log_view,
     pair_names,

@@ -10,9 +10,10 @@ from pydantic import BaseModel, Field
 from cringle.web.api.logs import Baseline
 from cringle.web.api.uploads import WorkSeen, seen
 from cringle.web.asked import Name
+from cringle.web.beside import begun
 from cringle.web.guards import CoachChange, CrewChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import ProblemError, answers
-from cringle.web.views.afloat import begun, home_asked
+from cringle.web.views.afloat import home_asked
 from cringle.workflows.home import confirm_settings, guess, guess_seen
 from cringle.workflows.home_route import route_action
 from cringle.workflows.outing import Door, show_outing

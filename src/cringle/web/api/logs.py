@@ -12,10 +12,11 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from cringle.output.report import page_html
 from cringle.web.api.uploads import WorkSeen, seen
+from cringle.web.beside import begun, kept_work
 from cringle.web.guards import CoachChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import ProblemError, answers
 from cringle.web.site import Site
-from cringle.web.views.afloat import begun, debrief_asked, kept_work, log_named, pair_names
+from cringle.web.views.afloat import debrief_asked, log_named, pair_names
 from cringle.workflows.corrections import undo_in_log
 from cringle.workflows.corrections_kept import kept_corrections
 from cringle.workflows.errands import Errand

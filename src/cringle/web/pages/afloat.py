@@ -9,10 +9,11 @@ from fastapi.responses import Response
 from pydantic import Field
 
 from cringle.web.api.logs import Baseline, Hash, LogHere
+from cringle.web.beside import kept_work
 from cringle.web.guards import Reader, SiteHere
 from cringle.web.limits import UPLOAD_PATHS
 from cringle.web.render import fragment, page_answer
-from cringle.web.views.afloat import afloat_view, home_view, kept_work, log_view, pair_names
+from cringle.web.views.afloat import afloat_view, home_view, log_view, pair_names
 
 router = APIRouter(include_in_schema=False)
 Outing = Annotated[str, Field(min_length=1, max_length=40)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,10 +12,9 @@ from zoneinfo import ZoneInfo
 from cringle.book.outing_notes import ROUTES, Action, Goal
 from cringle.book.outings import Outing
 from cringle.errors import InputError
+from cringle.web.beside import kept_work
 from cringle.web.site import Site
-from cringle.web.workers import Work
 from cringle.workflows.corrections_kept import KeptCorrection, kept_corrections
-from cringle.workflows.errands import Errand
 from cringle.workflows.home import CAUSES, GuessSeen, guess_seen
 from cringle.workflows.home_route import OWNERS, actions_by_route
 from cringle.workflows.logs import KeptLog, list_logs
@@ -90,21 +89,6 @@ def log_named(site: Site, key: str) -> LogRow:
     if found is None:
         raise InputError("there is no such log in the book", next_step="choose one on Afloat")
     return log_row(found, zone)
-
-
-def begun(site: Site, kind: str, asked: Mapping[str, Any], who: str) -> Work:
-    """Return the work that answers a question about logs, begun now where nobody has asked it yet."""
-    errand = Errand(kind, site.settings.folder, who, asked=asked)
-    return site.workers.joined(_key(site, kind, asked), errand)
-
-
-def kept_work(site: Site, kind: str, asked: Mapping[str, Any]) -> Work | None:
-    """Return that work where somebody has asked already, else None."""
-    return site.workers.kept(_key(site, kind, asked))
-
-
-def _key(site: Site, kind: str, asked: Mapping[str, Any]) -> Hashable:
-    return kind, tuple(sorted(asked.items())), site.served.evidence()
 
 
 @dataclass(frozen=True)
