@@ -7,7 +7,15 @@ import pytest
 
 from cringle.track.frozen_polar import sketch_polar
 from cringle.track.ledger import PARTS, RUN, SAILED, UPWIND, Baseline, LedgerRows, split
-from cringle.track.ledger_interval import Doubt, Ledger, draws_of, ledger_of
+from cringle.track.ledger_interval import (
+    HEEL_SDS_DEG,
+    WIND_SHARES,
+    WINDOW_SD_S,
+    Doubt,
+    Ledger,
+    draws_of,
+    ledger_of,
+)
 
 POLAR = sketch_polar()
 BASE = Baseline(POLAR)
@@ -88,3 +96,65 @@ def test_json_is_part_to_seconds_with_the_total():
     values = drawn(Doubt()).to_json()
     assert set(values) == {*PARTS, "total"}
     assert sum(values[name] for name in PARTS) == pytest.approx(values["total"], abs=0.5)
+
+
+def test_the_truth_may_lie_to_either_side():
+    """A turned vane only ever adds to angle, so the best value may hold such an addition already."""
+    found = drawn(Doubt(6.0, 0.01, 0.2, 0.005)).part("angle")
+    assert found.high - found.seconds == pytest.approx(found.seconds - found.low)
+    assert found.low < found.seconds < found.high
+
+
+def test_draws_come_with_their_opposite():
+    one = rows()
+    only_target = Doubt(0.0, 0.0, 0.0, 0.03)
+    totals = np.array([each.total_s for each in draws_of(one, BASE, only_target, count=10)])
+    best = split(one, BASE).total_s
+    first, second = totals[:5] - best, totals[5:] - best
+    assert (np.sign(first) == -np.sign(second)).all()
+    assert np.abs(first + second).max() < 0.2 * np.abs(first).max()
+
+
+def test_a_direction_off_on_both_sides_moves_the_total_and_one_that_lasts_hardly_does():
+    """Over boards on both sides a lasting error mirrors itself away to first order."""
+    one = rows()
+    best = split(one, BASE).total_s
+    side = np.sign(one.angle_deg)
+    lasting, wide = (
+        split(replace(one, angle_deg=one.angle_deg + off), BASE).total_s - best for off in (1.0, 1.0 * side)
+    )
+    assert abs(lasting) < 0.1 * abs(wide)
+
+
+def charged(windows: int) -> LedgerRows:
+    charge = np.full(1200, SAILED, dtype=np.int8)
+    for number in range(windows):
+        charge[100 * number + 20 : 100 * number + 50] = PARTS.index("tack")
+    return replace(rows(0.7), charge=charge)
+
+
+@pytest.mark.parametrize("windows", [1, 4, 9])
+def test_the_ends_of_its_windows_widen_a_manoeuvre(windows):
+    one = charged(windows)
+    sure = Doubt(0.0, 0.0, 0.0, 0.0)
+    part = ledger_of(split(one, BASE), draws_of(one, BASE, sure, count=4), rows=one, baseline=BASE.name).part(
+        "tack"
+    )
+    assert part.high - part.seconds == pytest.approx(1.645 * WINDOW_SD_S * 0.3 * np.sqrt(windows), rel=0.02)
+
+
+def test_without_any_window_nothing_widens():
+    one = rows()
+    found = ledger_of(
+        split(one, BASE),
+        draws_of(one, BASE, Doubt(0.0, 0.0, 0.0, 0.0), count=4),
+        rows=one,
+        baseline=BASE.name,
+    )
+    assert all(part.high - part.low == pytest.approx(0.0, abs=1e-9) for part in found.parts)
+
+
+def test_every_source_of_wind_has_its_doubt():
+    assert set(WIND_SHARES) == set(HEEL_SDS_DEG)
+    assert list(WIND_SHARES.values()) == sorted(WIND_SHARES.values()), "instruments know best"
+    assert list(HEEL_SDS_DEG.values()) == sorted(HEEL_SDS_DEG.values())
