@@ -22,6 +22,7 @@ from cringle.track.heel_spotted import HeelSpotted, Spotted, spotted_heel
 from cringle.track.ledger import RUN, SAILED, UPWIND, Baseline, LedgerRows, Split, split
 from cringle.track.ledger_baseline import BASELINES, own_best_tenth
 from cringle.track.ledger_interval import (
+    HEEL_SDS_DEG,
     TARGET_SHARES,
     WIND_SHARES,
     Doubt,
@@ -314,9 +315,11 @@ def _held(
     )
     losses, spans = sailed
     over = overstood(sailing, spans, losses, target, (log.series.lat, log.series.lon))
+    known = STRENGTH_NAMES.get(wind.strength_source or "", "inferred")
     doubt = Doubt(
         wind_from_deg=_mean(wind.twd_sd_deg, 2.0),
-        wind_share=WIND_SHARES[STRENGTH_NAMES.get(wind.strength_source or "", "inferred")],
+        wind_share=WIND_SHARES[known],
+        heel_deg=HEEL_SDS_DEG[known],
         target_share=TARGET_SHARES.get(baseline.name, 0.02),
     )
     draws = draws_of(rows, baseline, doubt)
