@@ -140,7 +140,9 @@ def _wing(sails: SailSet, angle: Quantity, known: AirAssumptions) -> Quantity:
 def _main_part(sails: SailSet, angle: Quantity, known: AirAssumptions) -> _Part:
     lift_factor, drag_factor, later = _gear(sails, known)
     here = sail_coefficients(sails.main.coefficient_set, angle)
-    fuller = sail_coefficients(sails.main.coefficient_set, np.maximum(angle - later, 0.0))
+    fuller = here
+    if later != 0.0:
+        fuller = sail_coefficients(sails.main.coefficient_set, np.maximum(angle - later, 0.0))
     wing = _wing(sails, angle, known)
     lift = fuller.lift * lift_factor * known.main_lift_factor * (1.0 - wing)
     drag = here.drag * drag_factor * known.main_drag_factor
@@ -152,10 +154,11 @@ def _jib_part(
 ) -> _Part:
     lift_factor, drag_factor, later = _gear(sails, known)
     beside = sails.kite is not None
-    here, fuller = (
-        jib_coefficients(jib, one, beside_kite=beside, turned=turned, assumptions=known)
-        for one in (angle, np.maximum(angle - later, 0.0))
-    )
+    here = jib_coefficients(jib, angle, beside_kite=beside, turned=turned, assumptions=known)
+    fuller = here
+    if later != 0.0:
+        sooner = np.maximum(angle - later, 0.0)
+        fuller = jib_coefficients(jib, sooner, beside_kite=beside, turned=turned, assumptions=known)
     lift = fuller.lift * lift_factor * known.jib_lift_factor * (1.0 - _wing(sails, angle, known))
     return _Part(jib, lift, here.drag * drag_factor * known.jib_drag_factor, known.jib_quadratic_drag)
 

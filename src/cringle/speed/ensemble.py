@@ -6,9 +6,7 @@ difference between two things is computed within one member, and what both share
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -167,8 +165,7 @@ def members(
             factors = _drawn_factors(fitted, row[-len(FACTOR_NAMES) :])
             water = replace(water, **{name: getattr(best, name) for name in PINNED.values()})
         built.append(replace(model.around, air=air, water=water, factors=factors))
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
-        return tuple(pool.map(model.with_around, built))
+    return tuple(model.with_around(one) for one in built)
 
 
 def _drawn_factors(fitted: Fitted, scores: Array) -> Factors:
@@ -180,9 +177,11 @@ def _drawn_factors(fitted: Fitted, scores: Array) -> Factors:
 
 
 def over_members(boats: Sequence[SpeedModel], ask: Callable[[SpeedModel], Array]) -> Array:
-    """Return what every member answers, shape (members, ...); two threads share the work."""
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
-        return np.stack(list(pool.map(ask, boats)))
+    """Return what every member answers, shape (members, ...).
+
+    One after the other: their arrays are small, and two threads that wait for each other take longer.
+    """
+    return np.stack([ask(one) for one in boats])
 
 
 def interval(best: Array, same: Array, drawn: Array) -> Interval:

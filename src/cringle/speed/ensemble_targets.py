@@ -16,10 +16,11 @@ from cringle.speed.scan import scan
 from cringle.speed.targets import Targets
 from cringle.units import degrees_to_radians, knots_to_metres_per_second, metres_per_second_to_knots
 
-UP_ANGLES_DEG, RUN_ANGLES_DEG = (34.0, 64.0, 5.0), (110.0, 175.0, 5.0)
-"""Angles searched: first, last, step."""
+UP_ANGLES_DEG, RUN_ANGLES_DEG = (34.0, 64.0, 5.0), (110.0, 175.0, 2.5)
+"""Angles searched: first, last, step. On the run full hike and the start of planing bound the optimum, and a
+wide step cannot stand on a bound."""
 
-UP_HEEL_STEP_DEG, RUN_HEEL_STEP_DEG = 3.0, 3.0
+UP_HEEL_STEP_DEG, RUN_HEEL_STEP_DEG = 3.0, 2.0
 """Steps of the heel."""
 
 
