@@ -24,6 +24,11 @@ BOTH_SIDES_SHARE: Final = 1.0 / 6.0
 on the two sides, and is mended. So much makes the angles too wide, or too narrow, on both (judgement; on
 simulated races 0.1 deg with instruments and 0.5 deg without)."""
 
+ANGLE_OF_TARGET_DEG: Final = 33.0
+HEEL_OF_TARGET_DEG: Final = 50.0
+"""A baseline off by a share of its speed may be off in angle and heel too: by 1 deg and 1.5 deg for
+3 % (judgement: so much the ensemble's members differ)."""
+
 WINDOW_SD_S: Final = 2.0
 """The rows of a manoeuvre, set or drop are known to about two seconds (measured on simulated races)."""
 
@@ -46,7 +51,7 @@ class Doubt:
     heel_deg : float
         Zero of the heel sensor.
     target_share : float
-        Speed of the baseline, as a share.
+        Speed of the baseline, as a share; its angle and heel are doubted in proportion.
     """
 
     wind_from_deg: float = 2.0
@@ -141,7 +146,9 @@ def draws_of(
     rng = np.random.default_rng(seed)
     drawn = rng.standard_normal((5, (count + 1) // 2))
     turns, wides, shares, heels, targets = np.concatenate((drawn, -drawn), axis=1)[:, :count]
-    turns, wides = doubt.wind_from_deg * LASTING_SHARE * turns, doubt.wind_from_deg * BOTH_SIDES_SHARE * wides
+    turns = doubt.wind_from_deg * LASTING_SHARE * turns
+    wides = wides * np.hypot(doubt.wind_from_deg * BOTH_SIDES_SHARE, ANGLE_OF_TARGET_DEG * doubt.target_share)
+    heels = heels * np.hypot(doubt.heel_deg, HEEL_OF_TARGET_DEG * doubt.target_share)
     side = np.sign(rows.angle_deg)
     return tuple(
         split(
@@ -149,7 +156,7 @@ def draws_of(
                 rows,
                 wind_kn=rows.wind_kn * max(1.0 + doubt.wind_share * share, 0.2),
                 angle_deg=wrap_signed_degrees(rows.angle_deg + turn + wide * side),
-                heel_deg=rows.heel_deg + doubt.heel_deg * heel,
+                heel_deg=rows.heel_deg + heel,
             ),
             replace(
                 baseline,
