@@ -3,9 +3,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from cringle.track.heel_spotted import HeelSpotted
 from cringle.track.ledger import PARTS
 from cringle.track.ledger_interval import Ledger, LedgerPart
 from cringle.track.race_notes import race_notes
+from cringle.track.structure import Structure
 from cringle.track.wind_series import INFERRED, INSTRUMENTS, WindSeries
 
 
@@ -37,3 +39,20 @@ def test_whose_targets_comes_first_and_the_winds_own_notes_stay():
     said = race_notes(wind(notes=("no current assumed",)), None, None, borrowed="another")
     assert "another" in said[0]
     assert said[1] == "no current assumed"
+
+
+def structure(confidence: float) -> Structure:
+    return Structure((), (), (), (), (), (), (), (), (), confidence)
+
+
+def test_doubtful_legs_are_called_so():
+    said = race_notes(wind(), ledger(True), None, borrowed=None, structure=structure(0.55))
+    assert any(one.startswith("The legs are doubtful (55 % sure)") for one in said)
+    for sure, found in ((0.94, ledger(True)), (0.55, None)):
+        said = race_notes(wind(), found, None, borrowed=None, structure=structure(sure))
+        assert not any("doubtful" in one for one in said)
+
+
+def test_few_readings_of_heel_are_named():
+    said = race_notes(wind(), ledger(False), None, borrowed=None, spotted=HeelSpotted(14, None, None, None))
+    assert said[-1].startswith("14 readings of heel, far apart")

@@ -67,7 +67,7 @@ def show_debrief(found: Debrief, screen: Console, out: Path | None) -> None:
         _block(screen, "Keep, change, try", [advice_line(one) for one in found.race.advice])
         _block(screen, "Where the time went", race_sentences(found.race))
     _block(screen, "What happened", what_happened(found))
-    if found.race is not None and found.race.legs:
+    if found.race is not None and found.race.ledger is not None:
         screen.print(leg_table(found.race, found.time_zone))
     if found.manoeuvres:
         screen.print(manoeuvre_table(found))
@@ -183,6 +183,8 @@ def _short_side(angle_deg: float) -> str:
 
 
 def _block(screen: Console, title: str, sentences: Sequence[str]) -> None:
+    if not sentences:
+        return
     screen.print(title, style="bold")
     for sentence in sentences:
         screen.print(f"  - {sentence}", markup=False)

@@ -69,8 +69,8 @@ def part_words(part: LedgerPart) -> str:
 
 
 def advice_sentence(one: Advice) -> str:
-    """Return a keep, change or try as two short sentences."""
-    return f"{_capital(one.what)}, {one.where}. {_capital(one.how)}."
+    """Return a keep, change or try as one sentence: what and where, then what to do."""
+    return f"{_capital(one.what)}, {one.where}: {one.how}."
 
 
 def advice_line(one: Advice) -> str:

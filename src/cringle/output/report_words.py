@@ -131,7 +131,7 @@ def _manoeuvres(found: Debrief) -> str:
 
 def _typical(found: Debrief, kind: str) -> str | None:
     middle = found.typical(kind)
-    if middle.before_kn is None or middle.lowest_kn is None:
+    if middle.before_kn is None or middle.lowest_kn is None or middle.lowest_kn >= middle.before_kn:
         return None
     return (
         f"In the middle one of your {kind}s, speed went from {number(middle.before_kn)} kn "

@@ -236,13 +236,14 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
     )
     rows = ledger_rows(sailing, spans, losses, roundings=handled, stopped=_stopped(structure, sailing.rows))
     rows = _without_reaches(rows, structure)
-    if not any(rows.leg[loss.first_row : loss.end_row].max(initial=-1) >= 0 for loss in losses):
+    raced = [one for one in losses if rows.leg[one.first_row : one.end_row].max(initial=-1) >= 0]
+    if not raced:
         rows = replace(rows, leg=np.full_like(rows.leg, -1))
     held = _held(rows, sailing, wind, options, (losses, spans), log)
     kept = heel_rows(rows, options.polar, options.targets_deg)
     heel = heel_discipline(kept)
     spotted = spotted_heel(options.spotted, kept, start=sailing.start, steady=rows.charge == SAILED)
-    kinds = tuple(summarised(losses, kind, options.plans) for kind in KINDS)
+    kinds = tuple(summarised(raced, kind, options.plans) for kind in KINDS)
     ledger = held.ledger() if (rows.leg >= 0).any() else None
     legs = _legs(structure, held, sailing)
     return Race(
@@ -250,18 +251,25 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
         structure=structure,
         sailing=sailing,
         legs=legs,
-        manoeuvres=judged(losses, options.plans),
+        manoeuvres=judged(_off_the_legs(losses, raced), options.plans),
         kinds=kinds,
         heel=heel,
         spotted=spotted,
         felt=felt_biases(options.felt, sailing),
         ledger=ledger,
         advice=() if ledger is None else advise(_sailed(ledger, legs, heel, kinds, _errors(rows, options))),
-        notes=race_notes(wind, ledger, heel, borrowed=_borrowed(options), spotted=spotted),
+        notes=race_notes(
+            wind, ledger, heel, borrowed=_borrowed(options), spotted=spotted, structure=structure
+        ),
         pictures=_pictures(log, structure, losses),
         rows=rows,
         missed=missed,
     )
+
+
+def _off_the_legs(losses: Sequence[Loss], raced: Sequence[Loss]) -> tuple[Loss, ...]:
+    """Return the losses, no metres off the legs: reaching about, nothing was to be won to windward."""
+    return tuple(one if one in raced else replace(one, metres_lost=None) for one in losses)
 
 
 def _borrowed(options: RaceOptions) -> str | None:

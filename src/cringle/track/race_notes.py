@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from cringle.track.heel_discipline import HeelDiscipline
 from cringle.track.heel_spotted import HeelSpotted
 from cringle.track.ledger_interval import Ledger
+from cringle.track.structure import Structure
 from cringle.track.wind_series import INFERRED, WindSeries
+
+DOUBTFUL: Final = 0.7
+"""Legs that are less sure than this on average are called doubtful; simulated races have 0.93 and more."""
 
 
 def race_notes(
@@ -15,6 +21,7 @@ def race_notes(
     *,
     borrowed: str | None,
     spotted: HeelSpotted | None = None,
+    structure: Structure | None = None,
 ) -> tuple[str, ...]:
     """Return what the data cannot tell about a race, most important first.
 
@@ -30,6 +37,8 @@ def race_notes(
         Whose targets stand in for this boat's own; None where they are hers.
     spotted : HeelSpotted or None
         Heel from few readings.
+    structure : Structure or None
+        Legs, with how sure they are.
     """
     said = list(wind.notes)
     if borrowed is not None:
@@ -51,6 +60,12 @@ def race_notes(
         said.append("Heel was not measured on the legs: the ledger leaves it out.")
     if ledger is not None and heel is None and ledger.heel_known:
         said.append("Heel was measured, but too little of it on the legs to hold it against a target.")
+    if ledger is not None and structure is not None and structure.confidence < DOUBTFUL:
+        said.append(
+            f"The legs are doubtful ({100.0 * structure.confidence:.0f} % sure): this may have been no race,"
+            " and the ledger then says little. Compare with what you sailed, and correct it:"
+            " cringle log correct."
+        )
     if spotted is not None:
         said.append(
             f"{spotted.given} readings of heel, far apart: they tell how often it was right, not how fast it"

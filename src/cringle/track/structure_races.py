@@ -114,7 +114,12 @@ def _trimmed(race: list[Span]) -> list[Span]:
     for place, one in enumerate(race[begin:], start=begin):
         after = race[place + 1] if place + 1 < len(race) else None
         offset = bool(kept) and kept[-1].state == State.UP and after is not None and after.state == State.RUN
-        if one.state != State.REACH or offset:
+        if one.state == State.REACH and not offset:
+            continue
+        if kept and kept[-1].state == one.state:
+            # no course has two beats, or two runs, on end: a bad patch lies between them
+            kept[-1] = Span(one.state, kept[-1].first, one.end)
+        else:
             kept.append(one)
     return kept
 

@@ -67,6 +67,7 @@ LOWEST_FROM_S, LOWEST_TO_S = 10, 30
 """The lowest speed is looked for from 10 s before to 30 s after the wind crosses [s]."""
 
 REFUSALS: Final = {
+    "not_recorded": "nothing was recorded before or after",
     "crossing_too_long": f"the wind took more than {LONGEST_CROSSING_S} s to settle on the other side",
     "too_near_the_bow": "the wind was too near the bow for sailing on one of the sides",
     "hardly_turned": "the boat did not turn",
@@ -177,7 +178,7 @@ def manoeuvre_at(log: Complete, at: datetime, *, kind: str) -> Manoeuvre:
     change = Change(
         Run(max(row - WINDOW_FAR_S, 0), row, side), Run(row, min(row + WINDOW_FAR_S, series.rows), -side), row
     )
-    before, after = _windows(change)
+    before, after = _windows(change, angle)
     if not (inside and np.isfinite(angle[before]).any() and np.isfinite(angle[after]).any()):
         raise InputError(
             f"no wind in the log around {at.isoformat()}: a {kind} cannot be measured there",
@@ -188,20 +189,28 @@ def manoeuvre_at(log: Complete, at: datetime, *, kind: str) -> Manoeuvre:
     return _manoeuvre(_Sides(change, before, after, turn, kind == "tack"), angle, log)
 
 
-def _windows(change: Change) -> tuple[slice, slice]:
-    """Return the rows that stand for before and after, inside the settled sides."""
+def _windows(change: Change, angle: Array) -> tuple[slice, slice]:
+    """Return the rows that stand for before and after, inside the settled sides.
+
+    Nearer ones stand in where the next manoeuvre is close, or the receiver was silent.
+    """
     row, start, end = change.row, change.before.start, change.after.end
     before = slice(max(row - WINDOW_FAR_S, start), row - WINDOW_NEAR_S)
-    if before.stop - before.start < SHORTEST_WINDOW_S:
+    if _known_rows(angle, before) < SHORTEST_WINDOW_S:
         before = slice(max(row - CLOSE_WINDOW_FAR_S, start), max(row - CLOSE_WINDOW_NEAR_S, start + 1))
     after = slice(row + WINDOW_NEAR_S + 1, min(row + WINDOW_FAR_S + 1, end))
-    if after.stop - after.start < SHORTEST_WINDOW_S:
+    if _known_rows(angle, after) < SHORTEST_WINDOW_S:
         after = slice(min(row + CLOSE_WINDOW_NEAR_S, end - 1), min(row + CLOSE_WINDOW_FAR_S + 1, end))
     return before, after
 
 
+def _known_rows(angle: Array, part: slice) -> int:
+    """Return how many rows of a window have an angle; none where it ends before it begins."""
+    return int(np.isfinite(angle[max(part.start, 0) : max(part.stop, 0)]).sum())
+
+
 def _read(change: Change, angle: Array, turned: Array) -> _Sides:
-    before, after = _windows(change)
+    before, after = _windows(change, angle)
     turn = _mean(turned[after]) - _mean(turned[before])
     return _Sides(change, before, after, turn, _through_bow(change, angle, turn))
 
@@ -225,6 +234,7 @@ def _through_bow(change: Change, angle: Array, turn_deg: float) -> bool:
 def _refusal(sides: _Sides, angle: Array, log: Complete) -> str | None:
     """Return why this change of side is no manoeuvre, or None when it is one."""
     checks = (
+        ("not_recorded", not all(_known_rows(angle, one) for one in (sides.before, sides.after))),
         ("crossing_too_long", sides.change.unsettled_s > LONGEST_CROSSING_S),
         (
             "too_near_the_bow",

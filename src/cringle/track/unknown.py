@@ -68,7 +68,10 @@ def reader_sentences(report: ReadReport) -> tuple[str, ...]:
 def stayed_within_m(log: Complete) -> float | None:
     """Return how far from their middle the fixes of a boat that never left her place lie; None if she did."""
     lat, lon, sog = log.series.lat, log.series.lon, log.series.sog
-    if not np.isfinite(lat).any() or np.nanpercentile(np.append(sog, 0.0), 90) > FASTER_KN:
+    if (
+        not (np.isfinite(lat) & np.isfinite(lon)).any()
+        or np.nanpercentile(np.append(sog, 0.0), 90) > FASTER_KN
+    ):
         return None
     north, east = position_metres(lat, lon)
     away = np.hypot(north - np.nanmedian(north), east - np.nanmedian(east))
