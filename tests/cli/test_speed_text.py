@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 
 import numpy as np
 import pytest
@@ -128,3 +129,11 @@ def test_a_boat_of_pounds_is_told_pounds(book_folder):
     assert "Keo, 705 lb; chop" in " ".join(text.split())
     assert "+22 lb of crew" in text
     assert " kg" not in text
+
+
+def test_columns_never_touch(examples):
+    lines = targets_text(speed_targets(examples, [20.0, 24.0], asked=FEW))
+    assert fits(lines)
+    rows = [line for line in lines if "plane" in line]
+    assert rows
+    assert all(not re.search(r"\]\S", line) for line in rows)

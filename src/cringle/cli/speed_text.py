@@ -58,10 +58,20 @@ def _row(name: str, one: CaseTargets, place: int) -> str:
         ends(cells.angle_deg[place], known.angle_deg.low[place], known.angle_deg.high[place], 0),
         ends(cells.heel_deg[place], known.heel_deg.low[place], known.heel_deg.high[place], 0),
     )
-    return f"{one.found.wind_kn[place]:>5g}  {name:<13}" + "".join(f"{text:<15}" for text in texts).rstrip()
+    cells_text = "".join(f"{text:<{width}}" for text, width in zip(texts, WIDTHS, strict=True))
+    return f"{one.found.wind_kn[place]:>5g}  {name:<13}{cells_text}".rstrip()
 
 
-COLUMNS = f"{'wind':>5}  {'':<13}{'made good kn':<15}{'speed kn':<15}{'angle °':<15}{'heel °'}"
+WIDTHS = (17, 17, 15, 11)
+"""Of the columns of a target, so that two digits before the point do not touch the next."""
+
+COLUMNS = (
+    f"{'wind':>5}  {'':<13}"
+    + "".join(
+        f"{text:<{width}}"
+        for text, width in zip(("made good kn", "speed kn", "angle °", "heel °"), WIDTHS, strict=True)
+    ).rstrip()
+)
 
 
 def targets_text(found: TargetsAnswer) -> list[str]:
