@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
 from typing import Final
 
 from cringle.boat.base import Posture
@@ -25,6 +27,38 @@ OUTLINE: Final = {
 """Stroke width and dashes of a posture."""
 
 
+@dataclass(frozen=True)
+class DeckPlan:
+    """Where metres on deck land on the plan: bow up, the windward side on the left.
+
+    Parameters
+    ----------
+    hull : Hull
+        Length and beam.
+    """
+
+    hull: Hull
+
+    @property
+    def scale(self) -> float:
+        """Units of the drawing in a metre."""
+        return LONG / self.hull.length_overall
+
+    @property
+    def _after(self) -> float:
+        return -0.5 * (self.hull.length_overall - self.hull.length_waterline)
+
+    def at(self, forward_m: float, windward_m: float) -> tuple[float, float]:
+        """Return a place on the plan."""
+        return WIDE / 2 - windward_m * self.scale, TOP + LONG - (forward_m - self._after) * self.scale
+
+    def boat(self, stations: tuple[Station, ...], theme: Theme) -> str:
+        """Return the outline of the boat, and a cross for every station."""
+        bow, stern = self.at(self.hull.length_overall + self._after, 0.0), self.at(self._after, 0.0)
+        crosses = "".join(_cross(*self.at(one.x, one.y), theme) for one in stations)
+        return _hull(self.hull, bow, stern, self.scale, theme) + crosses
+
+
 def deck_svg(
     hull: Hull, stations: tuple[Station, ...], seated: Assignment, *, title: str, theme: Theme = LIGHT
 ) -> str:
@@ -43,20 +77,14 @@ def deck_svg(
     theme : Theme
         Colours.
     """
-    scale = LONG / hull.length_overall
-    after = -0.5 * (hull.length_overall - hull.length_waterline)
-
-    def at(forward: float, windward: float) -> tuple[float, float]:
-        return WIDE / 2 - windward * scale, TOP + LONG - (forward - after) * scale
-
+    plan = DeckPlan(hull)
     body = [
         f'<rect width="{WIDE:g}" height="{TOP + LONG + 88:g}" fill="{theme.ground}"/>',
         f'<text x="24" y="36" font-size="20" fill="{theme.ink}">{html_text(title)}</text>',
         f'<text x="24" y="62" fill="{theme.ink}">← windward. Thick ring: hiking; dashed: off the rail</text>',
-        _hull(hull, at(hull.length_overall + after, 0.0), at(after, 0.0), scale, theme),
+        plan.boat(stations, theme),
     ]
-    body += [_cross(*at(one.x, one.y), theme) for one in stations]
-    body += _people(seated, at, theme)
+    body += _people(seated, plan, theme)
     split = f"{seated.hiking_kg:.0f} kg hiking, {seated.legs_in_kg:.0f} kg legs in"
     body.append(f'<text x="24" y="{TOP + LONG + 64:g}" fill="{theme.ink}">{split}</text>')
     return (
@@ -64,6 +92,11 @@ def deck_svg(
         f' viewBox="0 0 {WIDE:g} {TOP + LONG + 88:g}" role="img" aria-label="{html_text(title)}"'
         f' font-family="{FONT}" font-size="14">{"".join(body)}</svg>'
     )
+
+
+def radius_of(mass_kg: float) -> float:
+    """Return the radius of a person's disc, its area after the weight."""
+    return 2.4 * math.sqrt(mass_kg)
 
 
 def _hull(
@@ -87,15 +120,15 @@ def _cross(x: float, y: float, theme: Theme) -> str:
     return f'<path d="{mark}" stroke="{theme.fog}" stroke-width="1.5"/>'
 
 
-def _people(seated: Assignment, at: object, theme: Theme) -> list[str]:
+def _people(seated: Assignment, plan: DeckPlan, theme: Theme) -> list[str]:
     out = []
     for one in seated.seated:
-        x, y = at(one.seat.forward_m, one.seat.off_centre_m)  # type: ignore[operator]  # a local function
+        x, y = plan.at(one.seat.forward_m, one.seat.off_centre_m)
         same = [other for other in seated.seated if other.seat.station == one.seat.station]
         y += 44.0 * (same.index(one) - 0.5 * (len(same) - 1))
         width, dash = OUTLINE[one.seat.posture]
         style = f' stroke-dasharray="{dash}"' if dash else ""
-        radius = 2.4 * one.person.mass_kg**0.5
+        radius = radius_of(one.person.mass_kg)
         words = html_text(f"{one.person.name}, {one.role}")
         side, anchor = (x - radius - 6.0, "end") if x < WIDE / 2 - 20.0 else (x + radius + 6.0, "start")
         out.append(

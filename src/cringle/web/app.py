@@ -9,6 +9,7 @@ from fastapi import FastAPI
 
 from cringle.web import problems
 from cringle.web.api import book as book_api
+from cringle.web.api import crew as crew_api
 from cringle.web.api import evening as evening_api
 from cringle.web.api import home as home_api
 from cringle.web.api import logs as logs_api
@@ -16,18 +17,22 @@ from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
 from cringle.web.api import run as run_api
+from cringle.web.api import season as season_api
 from cringle.web.api import session as session_api
 from cringle.web.api import trials as trials_api
 from cringle.web.api import uploads as uploads_api
+from cringle.web.api import visit as visit_api
 from cringle.web.api import work_list as work_list_api
 from cringle.web.headers import Headers
 from cringle.web.limits import BodyLimit
 from cringle.web.pages import afloat as afloat_pages
 from cringle.web.pages import book as book_pages
 from cringle.web.pages import charts as chart_pages
+from cringle.web.pages import crew as crew_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import run as run_pages
+from cringle.web.pages import season as season_pages
 from cringle.web.pages import tonight as tonight_pages
 from cringle.web.pages import trials as trials_pages
 from cringle.web.pages import work_list as work_list_pages
@@ -45,6 +50,9 @@ ROUTERS = (
     logs_api.router,
     home_api.router,
     trials_api.router,
+    season_api.router,
+    visit_api.router,
+    crew_api.router,
     run_api.router,
     plain_pages.router,
     chart_pages.router,
@@ -52,9 +60,11 @@ ROUTERS = (
     numbers_pages.router,
     book_pages.router,
     work_list_pages.router,
+    crew_pages.router,
     run_pages.router,
     afloat_pages.router,
     trials_pages.router,
+    season_pages.router,
 )
 
 

@@ -34,10 +34,13 @@ PAGES: Final = (
     ("/between", "Between races"),
     ("/home", "Home"),
     ("/numbers", "Numbers"),
+    ("/crew", "Crew"),
     ("/run", "Run"),
     ("/afloat", "Afloat"),
     ("/trials", "Trials"),
     ("/work-list", "Work list"),
+    ("/season", "Season"),
+    ("/shelf", "Shelf"),
     ("/book", "Book"),
 )
 
