@@ -48,7 +48,6 @@ TESTED_WITH = {
     "cli/log_options.py": "cli/test_log.py",
     "cli/speed_options.py": "cli/test_speed_text.py",
     "output/report_heel.py": "output/test_report_race.py",
-    "output/report_ledger.py": "output/test_report_race.py",
     "output/report_legs.py": "output/test_report_race.py",
     "output/report_pair.py": "output/test_report_race.py",
     "output/report_pdf.py": "output/test_report_race.py",

@@ -54,7 +54,7 @@ def report_body(found: Debrief) -> str:
     """Return everything below the heading, in the order of a debrief; the page adds the parts' style."""
     body = (
         section("What the data cannot tell", sentences(found.unknown or _nothing_missing())),
-        *race_sections(found.race),
+        *race_sections(found.race, found.time_zone),
         section("What happened", sentences(what_happened(found))),
         f'<div class="two"><div>{_track(found)}</div><div>{_speeds(found)}</div></div>',
         _heel(found),

@@ -13,6 +13,8 @@ ROW: Final = 48.0
 BAR: Final = 16.0
 LEFT: Final = 4.0
 RIGHT: Final = 20.0
+SHORT: Final = {"trim": "trim"}
+"""Words that would not fit beside a bar on a phone."""
 
 
 def ledger_svg(ledger: Ledger) -> str:
@@ -44,7 +46,7 @@ def _bar(part: LedgerPart, place: int, zero: float, scale: float) -> str:
     y = 22.0 + place * ROW
     start, length = _span(part.seconds, zero, scale)
     low, high, middle = zero + part.low * scale, zero + part.high * scale, y + BAR / 2.0
-    words = html_text(f"{cause(part.name)}: {part_words(part)}")
+    words = html_text(f"{SHORT.get(part.name, cause(part.name))}: {part_words(part)}")
     kind = "cost" if part.seconds >= 0.0 else "gain"
     return (
         f'<text x="{LEFT + 4:g}" y="{y - 6:.1f}">{words}</text>'

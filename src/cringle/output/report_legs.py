@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.output.report_race_words import leg_words, side_words
-from cringle.output.wording import html_text
+from cringle.output.wording import html_text, real_minus
 from cringle.track.debrief_race import Race, RaceLeg
 from cringle.track.picture import LegPicture
 
@@ -72,5 +72,6 @@ def _mark(x: float, y: float, loss: str) -> str:
     anchor = "end" if side > 0.0 else "start"
     return (
         f'<g class="mark"><circle cx="{x:.1f}" cy="{y:.1f}" r="3.5"/>'
-        f'<text x="{x - 7.0 * side:.1f}" y="{y + 4:.1f}" text-anchor="{anchor}">{html_text(loss)}</text></g>'
+        f'<text x="{x - 7.0 * side:.1f}" y="{y + 4:.1f}" text-anchor="{anchor}">'
+        f"{html_text(real_minus(loss))}</text></g>"
     )

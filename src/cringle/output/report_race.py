@@ -19,7 +19,7 @@ from cringle.output.report_race_words import (
     trace_words,
     withheld_sentence,
 )
-from cringle.output.report_words import number
+from cringle.output.report_words import clock, number
 from cringle.output.wording import html_text
 from cringle.track.debrief_race import Race
 from cringle.track.manoeuvre import Judged
@@ -28,17 +28,19 @@ LOSSES_SHOWN: Final = 5
 """So many of the dearest manoeuvres are listed with what their trace shows."""
 
 
-def race_sections(race: Race | None) -> tuple[str, ...]:
+def race_sections(race: Race | None, time_zone: str = "UTC") -> tuple[str, ...]:
     """Return the sections of the race; none where none was made out.
 
     Parameters
     ----------
     race : Race or None
         The race inside the log.
+    time_zone : str
+        IANA name of the zone times are shown in.
     """
     if race is None:
         return ()
-    found = (_advice(race), _ledger(race), _legs(race), _heel(race), _manoeuvres(race))
+    found = (_advice(race), _ledger(race), _legs(race), _heel(race), _manoeuvres(race, time_zone))
     return tuple(one for one in found if one)
 
 
@@ -58,7 +60,10 @@ def _ledger(race: Race) -> str:
     if ledger is None:
         return ""
     said = [one for one in (total_sentence(ledger), withheld_sentence(ledger)) if one]
-    words = "Seconds lost to each cause. The thin line is its uncertainty: nine chances in ten."
+    words = (
+        "Seconds lost to each cause; trim is the speed at the angle and heel you sailed. The thin line is its"
+        " uncertainty: nine chances in ten."
+    )
     return section(
         "Where the time went",
         f"{sentences(said)}<figure>{ledger_svg(ledger)}<figcaption>{words}</figcaption></figure>",
@@ -102,12 +107,12 @@ def _horizons(race: Race) -> str:
     return f'{words}<div class="heels">{figures}</div>'
 
 
-def _manoeuvres(race: Race) -> str:
+def _manoeuvres(race: Race, time_zone: str) -> str:
     said = [one for one in (kind_sentence(kind) for kind in race.kinds) if one]
     if not said:
         return ""
     dear = sorted((one for one in race.manoeuvres if one.loss.metres_lost is not None), key=_metres)
-    rows = "".join(_row(one, race) for one in dear[:LOSSES_SHOWN])
+    rows = "".join(_row(one, time_zone) for one in dear[:LOSSES_SHOWN])
     return section("What manoeuvres cost", f'{sentences(said)}<ol class="dear">{rows}</ol>')
 
 
@@ -115,10 +120,9 @@ def _metres(one: Judged) -> float:
     return -(one.loss.metres_lost or 0.0)
 
 
-def _row(one: Judged, race: Race) -> str:
+def _row(one: Judged, time_zone: str) -> str:
     loss = one.loss
-    minutes = (loss.at - race.sailing.start).total_seconds() / 60.0
-    head = f"{loss.kind.capitalize()} {number(minutes, 0)} min into the log: {number(loss.metres_lost, 0)} m"
+    head = f"{loss.kind.capitalize()} at {clock(loss.at, time_zone)}: {number(loss.metres_lost, 0)} m"
     speeds = (
         f"{number(loss.entry_kn)} kn in, {number(loss.lowest_kn)} kn lowest, {number(loss.exit_kn)} kn out"
     )

@@ -224,16 +224,11 @@ def race_of(log: Complete, wind: WindSeries, found: Sequence[Manoeuvre], options
         The baseline asked for cannot be had from this log.
     """
     sailing = sailing_of(log)
-    turnless = [one for one in options.corrections if not one.is_turn]
-    structure, missed = followed(find_legs(log, wind, options.course), turnless, log.series)
+    structure, missed = followed(find_legs(log, wind, options.course), options.corrections, log.series)
     spans = from_the_turn(sailing, [LegSpan(one.kind, one.first, one.end) for one in structure.legs])
     handled = handling_rows(sailing, spans, [sailing.row_of(one.at) for one in found], options.polar)
-    losses = manoeuvre_losses(
-        sailing,
-        [(one.at, one.kind) for one in found],
-        polar=options.polar,
-        legs=clear_of(spans, handled),
-    )
+    turns, clear = [(one.at, one.kind) for one in found], clear_of(spans, handled)
+    losses = manoeuvre_losses(sailing, turns, polar=options.polar, legs=clear)
     rows = ledger_rows(sailing, spans, losses, roundings=handled, stopped=_stopped(structure, sailing.rows))
     rows = _without_reaches(rows, structure)
     raced = [one for one in losses if rows.leg[one.first_row : one.end_row].max(initial=-1) >= 0]
@@ -291,7 +286,7 @@ def _pictures(log: Complete, structure: Structure, losses: Sequence[Loss]) -> tu
 
 
 def _metres(one: Loss) -> str:
-    return "" if one.metres_lost is None else f"{one.metres_lost:.0f} m"
+    return "" if one.metres_lost is None else f"{one.metres_lost:z.0f} m"
 
 
 def _stopped(structure: Structure, rows: int) -> NDArray[np.bool_]:
