@@ -114,7 +114,7 @@ def test_a_leg_and_a_day_as_cells(view: SeasonView) -> None:
 
 def test_the_crews_of_two_days_or_more(view: SeasonView) -> None:
     page = season_html(view)
-    assert re.search(r'data-label="">Ines, Keo</td><td class="narrow" data-label="Logs">5</td>', page)
+    assert re.search(r'data-label="Aboard">Ines, Keo</td><td class="narrow" data-label="Logs">5</td>', page)
     assert "Who was aboard" not in season_html(SeasonView(None, view.rows, view.means, [], []))
 
 

@@ -30,6 +30,10 @@ COACH = {
     ("POST", "/api/trials/plan"),
     ("POST", "/api/trials/judge"),
     ("PUT", "/api/trials/decision"),
+    ("GET", "/api/shelf"),
+    ("GET", "/api/shelf/compare"),
+    ("POST", "/api/shelf/share"),
+    ("POST", "/api/visit"),
 }
 
 

@@ -40,7 +40,7 @@ NOTHING: Final = 0.05
 """A measure that is smaller than this on every day is not drawn."""
 
 LEG_HEAD: Final = (
-    "",
+    "Leg",
     "Minutes",
     "Wind",
     "Heel in band",
@@ -50,8 +50,8 @@ LEG_HEAD: Final = (
     "Lost a minute",
 )
 CREW_MEASURES: Final = ("heel_in_band_share", "tack_loss_m", "gybe_loss_m", "lost_s_per_min")
-CREW_HEAD: Final = ("", "Logs", *(MEASURES[one].name for one in CREW_MEASURES))
-DAY_HEAD: Final = ("", "Wind", "Most used sail", "Aboard", "Settings in force")
+CREW_HEAD: Final = ("Aboard", "Logs", *(MEASURES[one].name for one in CREW_MEASURES))
+DAY_HEAD: Final = ("Day", "Wind", "Most used sail", "Aboard", "Settings in force")
 
 
 def write_season_page(view: SeasonView, path: Path) -> None:

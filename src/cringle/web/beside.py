@@ -12,6 +12,9 @@ from cringle.workflows.errands import Errand
 OF_TRIALS: Final = frozenset({"evidence", "suggest"})
 """Kinds that rest on what the trials said as well."""
 
+OF_EVERYTHING: Final = frozenset({"visit"})
+"""Kinds that rest on whatever was written."""
+
 
 def begun(site: Site, kind: str, asked: Mapping[str, Any], who: str) -> Work:
     """Return the work that answers a question, begun now where nobody has asked it yet."""
@@ -31,5 +34,7 @@ def kept_result(site: Site, kind: str, asked: Mapping[str, Any]) -> dict[str, An
 
 
 def _key(site: Site, kind: str, asked: Mapping[str, Any]) -> Hashable:
+    if kind in OF_EVERYTHING:
+        return kind, tuple(sorted(asked.items(), key=str)), site.served.stamp().newest
     rests_on = site.served.evidence(of_trials=kind in OF_TRIALS)
     return kind, tuple(sorted(asked.items(), key=str)), rests_on

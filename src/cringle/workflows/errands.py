@@ -271,6 +271,36 @@ def _judge(errand: Errand, _progress: Progress) -> Json:
     return {**result_json(found), "picture": None if svg is None else _of_page(svg)}
 
 
+def _season(errand: Errand, progress: Progress) -> Json:
+    """Debrief every log of the book; one process at a time leaves the server a core."""
+    from cringle.book.names import LOGS_NAME
+    from cringle.output.season_page import season_body
+    from cringle.output.season_words import season_head
+    from cringle.workflows.logs import list_logs
+    from cringle.workflows.season import SeasonAsked, season, season_view
+
+    asked = SeasonAsked(errand.folder / LOGS_NAME, errand.folder, workers=1)
+    found = season(asked, lambda done, total, _path: progress(done, total))
+    names = {one.sha256: one.name for one in list_logs(errand.folder)}
+    view = season_view(found)
+    rows = tuple({**row, "file": names.get(row["sha256"], row["file"])} for row in view.rows)
+    view = replace(view, rows=rows)
+    body = season_body(view).partition("</header>")[2]
+    return {"season": found.to_json(), "head": season_head(view), "body": body}
+
+
+def _visit(errand: Errand, _progress: Progress) -> Json:
+    """Return the report of a visit, and write it as a PDF where one is asked for."""
+    from cringle.workflows.visit import VisitAsked, visit_report
+    from cringle.workflows.visit_sheet import SCREEN_ROWS, print_visit, visit_json, visit_pages
+
+    asked = VisitAsked(errand.asked.get("visit"), errand.asked.get("wind_kn"), errand.asked.get("sea"))
+    found = visit_report(errand.folder, asked, who=errand.who)
+    if errand.asked.get("out"):
+        print_visit(found, Path(errand.asked["out"]))
+    return {"visit": visit_json(found), "sheet": sheet_json(visit_pages(found, SCREEN_ROWS).body)}
+
+
 def _row(errand: Errand) -> Row:
     from cringle.workflows.trial_evidence import Row
 
@@ -319,6 +349,8 @@ KINDS: Final[Mapping[str, Callable[[Errand, Progress], Json]]] = {
     "evidence": _evidence,
     "suggest": _suggest,
     "judge": _judge,
+    "season": _season,
+    "visit": _visit,
     "study": _study,
     "recording": _recording,
 }

@@ -159,6 +159,13 @@ def _numbers(
     }
 
 
+def shared_files(shelf: Path) -> dict[str, str]:
+    """Return what a shelf shares: ``class`` or the id of a play, to its file within a book."""
+    plays = [one.stem for one in sorted((shelf / PLAYS).glob("*.toml"))]
+    files = {"class": CLASS, **{one: f"{PLAYS}/{one}.toml" for one in plays}}
+    return {name: file for name, file in files.items() if (shelf / file).is_file()}
+
+
 def shelf_share(
     shelf: Path, what: str, *, who: str, take: bool = False, books: Sequence[str] = ()
 ) -> list[Share]:
@@ -184,12 +191,10 @@ def shelf_share(
     BookFileError
         The file does not fit a book; books before it have taken it over, it and those after have not.
     """
-    plays = [one.stem for one in sorted((shelf / PLAYS).glob("*.toml"))]
-    shared = {"class": CLASS, **{one: f"{PLAYS}/{one}.toml" for one in plays}}
+    shared = shared_files(shelf)
     file = shared.get(what)
-    if file is None or not (shelf / file).is_file():
-        there = [one for one, name in shared.items() if (shelf / name).is_file()]
-        raise InputError(f"{shelf}: no shared file {what!r}", next_step=f"shared are: {', '.join(there)}")
+    if file is None:
+        raise InputError(f"{shelf}: no shared file {what!r}", next_step=f"shared are: {', '.join(shared)}")
     known = books_on(shelf)
     chosen = [known_name(one, known, what="book") for one in books] or list(known)
     return [_share(known[name], name, (file, shelf / file), who=who, take=take) for name in chosen]

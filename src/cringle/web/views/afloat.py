@@ -191,9 +191,8 @@ class HomeView:
     @property
     def goals(self) -> list[tuple[int, Goal, str]]:
         """Goals of the day with their number and what the data says."""
-        told = (
-            {} if self.found is None else {one["number"]: one["data"] for one in self.found["home"]["goals"]}
-        )
+        seen = [] if self.found is None else self.found["home"]["goals"]
+        told = {one["number"]: one["data"] for one in reversed(seen)}
         goals = () if self.outing is None else self.outing.goals
         numbered = [(int(one.id.rsplit("/", 1)[1]), one) for one in goals]
         return [(number, one, told.get(number, "")) for number, one in numbered]
