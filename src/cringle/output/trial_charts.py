@@ -62,29 +62,44 @@ class _Scale:
         return np.arange(np.ceil(self.low / step), np.floor(self.high / step) + 1.0) * step + 0.0
 
 
-def gain_svg(pair: PairResult, title: str) -> str:
-    """Return the gain of the boat with the change, bin by bin, with its mean and 90 % interval."""
+def gain_svg(pair: PairResult, title: str, *, width: float = WIDTH, worded: bool = True) -> str:
+    """Return the gain of the boat with the change, bin by bin, with its mean and 90 % interval.
+
+    Parameters
+    ----------
+    pair : PairResult
+        What is drawn.
+    title : str
+        Over it.
+    width : float
+        Of the picture; a phone takes 360. [px]
+    worded : bool
+        Whether title and legend stand in the picture; a page says them beside it.
+    """
     series = pair.series
     kept = series.carried != 0.0
     minutes, gain = series.middle_s[kept] / 60.0, (series.gain * series.carried)[kept]
     ends = np.concatenate([gain, [0.0, pair.gain.low, pair.gain.high]])
     room = 0.08 * float(np.ptp(ends)) + 0.1
-    x = _Scale(float(minutes.min()) - 0.5, float(minutes.max()) + 0.5, LEFT, WIDTH - RIGHT)
+    x = _Scale(float(minutes.min()) - 0.5, float(minutes.max()) + 0.5, LEFT, width - RIGHT)
     y = _Scale(float(ends.min()) - room, float(ends.max()) + room, HEIGHT - BOTTOM, TOP)
     band = (
-        f'<rect x="{LEFT:g}" y="{y.at(pair.gain.high):.1f}" width="{WIDTH - LEFT - RIGHT:g}" '
+        f'<rect x="{LEFT:g}" y="{y.at(pair.gain.high):.1f}" width="{width - LEFT - RIGHT:g}" '
         f'height="{y.at(pair.gain.low) - y.at(pair.gain.high):.1f}" fill="{LIGHT.tape}" opacity="0.18"/>'
     )
     body = [
         _axes(x, y, "minutes from the start of the logs", "gain, m a minute"),
         band,
-        _line((LEFT, y.at(0.0)), (WIDTH - RIGHT, y.at(0.0)), LIGHT.ink, dash="2 3"),
-        _line((LEFT, y.at(pair.gain.value)), (WIDTH - RIGHT, y.at(pair.gain.value)), LIGHT.tape, width=2.5),
+        _line((LEFT, y.at(0.0)), (width - RIGHT, y.at(0.0)), LIGHT.ink, dash="2 3"),
+        _line((LEFT, y.at(pair.gain.value)), (width - RIGHT, y.at(pair.gain.value)), LIGHT.tape, width=2.5),
         *_runs(x, y, minutes, gain, series.stretch[kept]),
-        _text(LEFT, 22, title, size=16),
-        _text(LEFT, 42, f"{pair.verdict.words}; band: 90 % interval, gaps: not a fair comparison"),
     ]
-    return _svg(HEIGHT, body, f"Gain over time: {pair.verdict.words}")
+    if worded:
+        body.append(_text(LEFT, 22, title, size=16))
+        body.append(
+            _text(LEFT, 42, f"{pair.verdict.words}; band: 90 % interval, gaps: not a fair comparison")
+        )
+    return _svg((width, HEIGHT), body, f"Gain over time: {pair.verdict.words}")
 
 
 def _runs(
@@ -99,22 +114,34 @@ def _runs(
     return drawn
 
 
-def evidence_svg(panels: Sequence[Panel]) -> str:
-    """Return the evidence by wind, a panel a role: the table as tape, the estimate with its region."""
-    height = max(len(panels), 1) * PANEL_HEIGHT + 40.0
+def evidence_svg(panels: Sequence[Panel], *, width: float = WIDTH, worded: bool = True) -> str:
+    """Return the evidence by wind, a panel a role: the table as tape, the estimate with its region.
+
+    Parameters
+    ----------
+    panels : sequence of Panel
+        What is drawn.
+    width : float
+        Of the picture; a phone takes 360. [px]
+    worded : bool
+        Whether the legend stands in the picture; a page says it beside it.
+    """
+    top = 40.0 if worded else 0.0
+    height = max(len(panels), 1) * PANEL_HEIGHT + top
     words = "bar: 90 % region of the best number (thin: not known) · dot: best · square: table"
-    body = [_text(LEFT, 22, "What the trials say, by wind", size=16), _text(LEFT, 40, words)]
+    title = _text(LEFT, 22, "What the trials say, by wind", size=16)
+    body = [title, _text(LEFT, 40, words)] if worded else []
     if not panels:
         body.append(_text(LEFT, 80, "No trial counts as evidence yet."))
     for number, panel in enumerate(panels):
-        body += _panel(panel, 40.0 + number * PANEL_HEIGHT)
-    return _svg(height, body, "Evidence by wind")
+        body += _panel(panel, top + number * PANEL_HEIGHT, width)
+    return _svg((width, height), body, "Evidence by wind")
 
 
-def _panel(panel: Panel, top: float) -> list[str]:
+def _panel(panel: Panel, top: float, width: float) -> list[str]:
     winds = [row.wind_kn for row in panel.rows] or [0.0]
     values = [value for row in panel.rows for value in (row.table, row.low, row.high)] or [0.0]
-    x = _Scale(min(winds) - 1.0, max(winds) + 1.0, LEFT, WIDTH - RIGHT)
+    x = _Scale(min(winds) - 1.0, max(winds) + 1.0, LEFT, width - RIGHT)
     y = _Scale(min(values) - 0.5, max(values) + 0.5, top + PANEL_HEIGHT - BOTTOM, top + 32.0)
     drawn = [_axes(x, y, "wind, kn", f"{panel.name}, {panel.unit}s")]
     for number, row in enumerate(panel.rows):
@@ -167,9 +194,9 @@ def _text(x: float, y: float, words: str, *, size: int = 14, anchor: str = "star
     )
 
 
-def _svg(height: float, body: Sequence[str], label: str) -> str:
+def _svg(size: Spot, body: Sequence[str], label: str) -> str:
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:g}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size[0]:g} {size[1]:g}" role="img" '
         f'aria-label="{html_text(label)}" font-family="system-ui, sans-serif">'
         f'<rect width="100%" height="100%" fill="{LIGHT.ground}"/>{"".join(body)}</svg>\n'
     )
