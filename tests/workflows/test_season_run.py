@@ -119,3 +119,67 @@ def test_a_file_that_takes_its_process_down_is_named(monkeypatch: pytest.MonkeyP
 def test_one_task_needs_no_process():
     found = list(season_run.run_in_processes([SeasonTask(os.devnull + "-none")], 4))
     assert found[0].error
+
+
+HOLDER = (
+    "import sys, time\n"
+    "from distributed import LocalCluster\n"
+    "if __name__ == '__main__':\n"
+    "    cluster = LocalCluster(\n"
+    "        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None,\n"
+    "        protocol='tcp://', host='127.0.0.1'\n"
+    "    )\n"
+    "    print(cluster.scheduler_address, flush=True)\n"
+    "    time.sleep(100)\n"
+)
+"""A cluster of one worker in a process of its own, to be ended in the middle of a run."""
+
+LOSER = """
+import os, signal, subprocess, sys
+from pathlib import Path
+from cringle.errors import CringleError
+from cringle.workflows import season_run
+from cringle.workflows.season import SeasonAsked, season
+
+season_run.LOST_AFTER_S = 3.0
+holder = subprocess.Popen([sys.executable, sys.argv[2]], stdout=subprocess.PIPE, text=True)
+address = holder.stdout.readline().strip()
+folder = Path(sys.argv[1])
+
+def told(done, total, path):
+    if done == 1:
+        holder.kill()
+
+try:
+    season(SeasonAsked(folder, cluster=address), told)
+    print("it did not go away")
+except CringleError as error:
+    print(str(error).splitlines()[0])
+holder.wait()
+resumed = season(SeasonAsked(folder, workers=1))
+whole = season(SeasonAsked(folder, workers=1, again=True))
+kept = 1 <= resumed.unchanged < whole.files
+print(kept, resumed.rows == whole.rows, len(whole.rows) > 0)
+"""
+
+
+def test_a_season_goes_on_after_its_cluster_was_killed(tmp_path: Path):
+    logs = tmp_path / "logs"
+    logs.mkdir()
+    (logs / "a.nmea").write_text("nothing", encoding="utf-8")
+    for name in ("b", "c", "d", "e"):
+        (logs / f"{name}.nmea").write_bytes(EVENING.read_bytes())
+    holder = tmp_path / "holder.py"
+    holder.write_text(HOLDER, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", LOSER, str(logs), str(holder)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path / "cache")},
+    )
+    said = done.stdout.strip().splitlines()
+    assert "went away with" in said[0], done.stderr
+    assert "what is done is kept" in said[0]
+    assert said[-1] == "True True True"
