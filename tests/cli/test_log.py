@@ -204,3 +204,18 @@ def test_a_spotters_list_stands_in_for_a_sensor(capsys: pytest.CaptureFixture[st
     seen.write_text("time,heel_deg\n17:40,much\n", encoding="utf-8")
     assert status("debrief", str(log), "--spotter", str(seen)) == 1
     assert "seen.csv:2" in capsys.readouterr().err
+
+
+def test_marks_that_were_given(capsys: pytest.CaptureFixture[str], log: str) -> None:
+    found = as_json(capsys, "debrief", log)["structure"]
+    (windward, *_) = [one for one in found["roundings"] if one["mark"] == "windward"]
+    place = f"windward={windward['lat_deg'] + 5e-5:.6f},{windward['lon_deg']:.6f}"
+    given = as_json(capsys, "debrief", log, "--mark", place)["structure"]
+    (mark,) = [one for one in given["marks"] if one["name"] == "windward"]
+    assert mark["given"]
+    (moved, *_) = [one for one in given["roundings"] if one["mark"] == "windward"]
+    assert moved["confidence"] > windward["confidence"]
+    for wrong in ("windward", "windward=54", "pin=54.2,-5.0", "windward=here,there"):
+        assert status("debrief", log, "--mark", wrong) == 2
+    assert status("debrief", log, "--mark", "windward=154.2,-5.0") == 1
+    assert "windward: found 154.2, -5" in capsys.readouterr().err

@@ -15,6 +15,7 @@ from cringle.cli.log_options import (
     AgainstOption,
     BaselineOption,
     FeltOption,
+    MarkOption,
     PdfOption,
     SeaOption,
     SpotterOption,
@@ -22,6 +23,7 @@ from cringle.cli.log_options import (
     WindAtOption,
     WindFileOption,
     WindOption,
+    marks_of,
     stream_of,
 )
 from cringle.cli.log_pair import register as register_pair
@@ -185,6 +187,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     against: AgainstOption = None,
     felt: FeltOption = None,
     spotter: SpotterOption = None,
+    mark: MarkOption = None,
     sea: SeaOption = "chop",
     book: BookOption = None,
     as_json: JsonOption = False,
@@ -199,7 +202,9 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         wind_height=wind_height,
     )
     options = replace(options, start=start_of(start_time))
-    race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea, spotter)
+    race = RaceWishes(
+        wind, wind_at, wind_file, stream_of(stream), baseline, against, felt, sea, spotter, marks_of(mark)
+    )
     wishes = DebriefWishes(
         options,
         heel,

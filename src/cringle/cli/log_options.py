@@ -7,6 +7,10 @@ from typing import Annotated
 
 import typer
 
+from cringle.track.correction import KINDS
+
+MARKS = KINDS["rounding"]
+
 WindOption = Annotated[
     float | None,
     typer.Option("--wind", help="True wind speed [kn] that was noted, for a log without a wind instrument."),
@@ -37,6 +41,13 @@ SpotterOption = Annotated[
         "--spotter", help="Heel read now and then, to leeward (CSV: time,heel_deg; times as 18:35 or ISO)."
     ),
 ]
+MarkOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--mark",
+        help="Where a mark lay, windward=LAT,LON in degrees; also offset, leeward; may be repeated.",
+    ),
+]
 SeaOption = Annotated[str, typer.Option("--sea", help="flat, chop or waves.")]
 PdfOption = Annotated[Path | None, typer.Option("--pdf", help="Write the report as PDF.")]
 
@@ -58,3 +69,26 @@ def stream_of(text: str | None) -> tuple[float, float] | None:
         return float(speed), float(toward)
     except ValueError as error:
         raise typer.BadParameter(f"{text!r}; accepted: KNOTS@DEGREES, such as 0.8@270") from error
+
+
+def marks_of(texts: list[str] | None) -> dict[str, tuple[float, float]]:
+    """Return marks with their positions as they are typed.
+
+    Raises
+    ------
+    typer.BadParameter
+        One is not of the form MARK=LAT,LON.
+    """
+    found = {}
+    for text in texts or ():
+        name, _, place = text.partition("=")
+        lat, _, lon = place.partition(",")
+        if name not in MARKS:
+            raise typer.BadParameter(f"{text!r} names no mark; accepted: {', '.join(MARKS)}")
+        try:
+            found[name] = (float(lat), float(lon))
+        except ValueError as error:
+            raise typer.BadParameter(
+                f"{text!r}; accepted: {name}=LAT,LON, such as 54.2031,-5.0012"
+            ) from error
+    return found

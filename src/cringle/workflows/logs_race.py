@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
@@ -14,6 +14,7 @@ from cringle.track.debrief_race import RaceOptions, race_of
 from cringle.track.heel_felt import read_felt
 from cringle.track.ledger_baseline import of_boat
 from cringle.track.manoeuvre import KINDS, PlayPlan, UsualFault
+from cringle.track.marks import Course
 from cringle.track.read import TrackLog
 from cringle.track.series import series_of
 from cringle.track.tacks import find_manoeuvres
@@ -53,6 +54,8 @@ class RaceWishes:
         ``flat``, ``chop`` or ``waves``.
     spotter_csv : Path or None
         Heel as somebody read it now and then.
+    marks : mapping
+        ``windward``, ``offset`` or ``leeward`` to latitude and longitude [deg], where the course is known.
     """
 
     wind_kn: float | None = None
@@ -64,6 +67,7 @@ class RaceWishes:
     felt_csv: Path | None = None
     sea: str = "chop"
     spotter_csv: Path | None = None
+    marks: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 def race_options(book: Path | None, wishes: RaceWishes, *, targets_deg: Mapping[str, float]) -> RaceOptions:
@@ -93,6 +97,7 @@ def race_options(book: Path | None, wishes: RaceWishes, *, targets_deg: Mapping[
         baseline="model" if wishes.against is not None else wishes.baseline,
         strength=_strength(wishes),
         stream=None if wishes.stream is None else Stream((wishes.stream[0],), (wishes.stream[1],)),
+        course=Course(dict(wishes.marks)) if wishes.marks else None,
         targets_deg=dict(targets_deg),
         felt=() if wishes.felt_csv is None else tuple(read_felt(wishes.felt_csv)),
         plans=() if book is None else play_plans(book),
