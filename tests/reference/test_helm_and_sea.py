@@ -92,5 +92,5 @@ def test_wave_number(outside):
     outside.close(
         id="H30", what="amplitude of a wave that runs with the boat, a bulb's depth down [1]", got=bulb_alone,
         expected=np.sqrt(energy), rtol=1e-6, source="energy below a depth in a deep-water wave (Airy)",
-        kind="evidence",
+        kind="arithmetic",
     )  # fmt: skip

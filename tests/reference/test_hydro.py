@@ -346,7 +346,8 @@ def test_effective_draft_and_induced_drag(outside):
         got=drag,
         expected=49.98,
         atol=0.1,
-        source="lifting-line theory, elliptic loading",
+        source="the series' form of the effective draft; H28 holds it against lifting line",
+        kind="arithmetic",
     )
 
 
