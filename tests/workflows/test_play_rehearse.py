@@ -10,7 +10,7 @@ from cringle.workflows.outing import Door, start_outing
 from cringle.workflows.play import check_play, risk_of
 from cringle.workflows.play_json import rehearsed_json, skills_json
 from cringle.workflows.play_open import CrewAsked, chosen_hands, hands_of, open_playbook, recorded_runs
-from cringle.workflows.play_rehearse import RunSaid, record_run, rehearsed, skills_grid
+from cringle.workflows.play_rehearse import RunSaid, record_run, record_taps, rehearsed, skills_grid
 
 
 def test_a_run_is_kept_and_changes_the_times(book_folder):
@@ -79,3 +79,18 @@ def test_no_records_yet(book_folder):
     assert recorded_runs(book_folder) == ()
     assert skills_grid(book_folder) == []
     assert rehearsed(book_folder, "tack").runs == ()
+
+
+def test_taps_become_durations(book_folder):
+    found = record_taps(book_folder, "tack", {"call": 1.5, "look": 2.5, "turn_up": 5.0}, RunSaid(note="calm"))
+    (run,) = recorded_runs(book_folder)
+    assert run.total_s == 5.0
+    assert_allclose(run.times_s["look"], 1.0)
+    assert found.runs[0].note == "calm"
+
+
+@pytest.mark.parametrize("taps", [{"call": 0.1, "look": 0.2}, {"dance": 4.0}, {}])
+def test_taps_of_nobody_are_not_kept(book_folder, taps):
+    with pytest.raises(InputError):
+        record_taps(book_folder, "tack", taps, RunSaid())
+    assert recorded_runs(book_folder) == ()

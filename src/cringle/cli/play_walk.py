@@ -10,14 +10,10 @@ from pathlib import Path
 from cringle.cli.common import console
 from cringle.errors import InputError
 from cringle.plays.play_file import Motion
-from cringle.plays.rehearsal import tapped_durations
 from cringle.workflows.play import CheckedPlay, check_play
-from cringle.workflows.play_rehearse import Rehearsed, RunSaid, record_run
+from cringle.workflows.play_rehearse import Rehearsed, RunSaid, record_taps
 
 HELP = "Enter when it is done; s and Enter to pass over it; q and Enter to leave without keeping anything."
-FASTEST_SHARE = 0.2
-"""Taps in less than this share of the planned time were not made by people at work (judgement)."""
-
 Ask = Callable[[], str]
 Clock = Callable[[], float]
 
@@ -41,16 +37,8 @@ def walk(
     found = check_play(folder, name)
     if found.checked.plan.makespan_s is None:
         raise InputError(f"{name} cannot be done as it is", next_step=f"run: cringle play check {name}")
-    taps, total = _tapped(found, ask or _line, clock)
-    if total is not None and total < FASTEST_SHARE * found.checked.plan.makespan_s:
-        raise InputError(
-            f"all taps within {total:.1f} s, planned are {found.checked.plan.makespan_s:.1f} s;"
-            " nothing was kept",
-            next_step="tap as each action is done, or give --times and --total",
-        )
-    times = tapped_durations(found.checked.plan, taps)
-    whole = RunSaid(times, total, said.people, said.afloat, said.note)
-    return record_run(folder, name, whole, who=who)
+    taps = _tapped(found, ask or _line, clock)
+    return record_taps(folder, name, taps, said, who=who)
 
 
 def _line() -> str:
@@ -62,8 +50,8 @@ def _line() -> str:
     return text.strip().lower()
 
 
-def _tapped(found: CheckedPlay, ask: Ask, clock: Clock) -> tuple[dict[str, float], float | None]:
-    """Return when each action was tapped as done, and the last tap [s]."""
+def _tapped(found: CheckedPlay, ask: Ask, clock: Clock) -> dict[str, float]:
+    """Return when each action was tapped as done [s]."""
     plan, screen = found.checked.plan, console()
     screen.print(HELP, markup=False)
     for hand in found.hands:
@@ -80,7 +68,7 @@ def _tapped(found: CheckedPlay, ask: Ask, clock: Clock) -> tuple[dict[str, float
         screen.print(f"{action.id}, planned at {plan.end_s[action.id]:.1f} s", markup=False)
         if _heed(ask()):
             taps[action.id] = clock() - start
-    return taps, max(taps.values(), default=None)
+    return taps
 
 
 def _heed(answer: str) -> bool:

@@ -16,6 +16,7 @@ from cringle.web.api import logs as logs_api
 from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
+from cringle.web.api import plays as plays_api
 from cringle.web.api import run as run_api
 from cringle.web.api import season as season_api
 from cringle.web.api import session as session_api
@@ -31,6 +32,7 @@ from cringle.web.pages import charts as chart_pages
 from cringle.web.pages import crew as crew_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
+from cringle.web.pages import plays as plays_pages
 from cringle.web.pages import run as run_pages
 from cringle.web.pages import season as season_pages
 from cringle.web.pages import tonight as tonight_pages
@@ -54,6 +56,7 @@ ROUTERS = (
     visit_api.router,
     crew_api.router,
     run_api.router,
+    plays_api.router,
     plain_pages.router,
     chart_pages.router,
     tonight_pages.router,
@@ -62,6 +65,7 @@ ROUTERS = (
     work_list_pages.router,
     crew_pages.router,
     run_pages.router,
+    plays_pages.router,
     afloat_pages.router,
     trials_pages.router,
     season_pages.router,

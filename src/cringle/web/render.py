@@ -36,6 +36,7 @@ PAGES: Final = (
     ("/numbers", "Numbers"),
     ("/crew", "Crew"),
     ("/run", "Run"),
+    ("/plays", "Plays"),
     ("/afloat", "Afloat"),
     ("/trials", "Trials"),
     ("/work-list", "Work list"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from cringle.book.entries import NewEntry
@@ -18,11 +18,16 @@ from cringle.plays.rehearsal import (
     progress,
     require_known,
     skills_seen,
+    tapped_durations,
     timings,
 )
 from cringle.workflows.book_open import open_records
 from cringle.workflows.outing import all_outings
+from cringle.workflows.play import check_play
 from cringle.workflows.play_open import RUN_KIND, open_playbook, recorded_runs
+
+FASTEST_SHARE = 0.2
+"""Taps in less than this share of the planned time were not made by people at work (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +98,45 @@ def record_run(folder: Path, name: str, said: RunSaid, *, who: str = "coach") ->
         }
         records.book.write([NewEntry(RUN_KIND, play.id, payload)], why=said.note or "timed run")
     return rehearsed(folder, name)
+
+
+def record_taps(
+    folder: Path, name: str, taps: Mapping[str, float], said: RunSaid, *, who: str = "coach"
+) -> Rehearsed:
+    """Keep one run from the moments at which actions were tapped as done.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    name : str
+        The play.
+    taps : mapping
+        Action to the tap, from the call [s].
+    said : RunSaid
+        People, where and what was seen; its times are worked out from the taps.
+    who : str
+        Kept with the run.
+
+    Raises
+    ------
+    InputError
+        The play cannot be done as it is, an action it does not have, or taps too fast for people at work;
+        nothing is kept.
+    """
+    found = check_play(folder, name)
+    if found.checked.plan.makespan_s is None:
+        raise InputError(f"{name} cannot be done as it is", next_step=f"run: cringle play check {name}")
+    require_known(found.play, taps)
+    total = max(taps.values(), default=None)
+    if total is not None and total < FASTEST_SHARE * found.checked.plan.makespan_s:
+        raise InputError(
+            f"all taps within {total:.1f} s, planned are {found.checked.plan.makespan_s:.1f} s;"
+            " nothing was kept",
+            next_step="tap as each action is done, or give the times by hand",
+        )
+    whole = replace(said, times_s=tapped_durations(found.checked.plan, taps), total_s=total)
+    return record_run(folder, name, whole, who=who)
 
 
 def rehearsed(folder: Path, name: str) -> Rehearsed:
