@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -219,3 +220,52 @@ def test_marks_that_were_given(capsys: pytest.CaptureFixture[str], log: str) -> 
         assert status("debrief", log, "--mark", wrong) == 2
     assert status("debrief", log, "--mark", "windward=154.2,-5.0") == 1
     assert "windward: found 154.2, -5" in capsys.readouterr().err
+
+
+RACE = SimOptions(laps=1, leg_m=700.0, sensors=SimSensors(rate_hz=1.0, instruments=True))
+
+
+def raced(path: Path, options: SimOptions) -> str:
+    """Write one simulated race; the seed is the same for all."""
+    boat = simulate(options, sketch_polar(), 8).boats[0]
+    path.write_bytes(write_csv(boat.fixes, boat.name))
+    return str(path)
+
+
+@pytest.mark.parametrize(("lat", "lon"), [(-17.0, 179.999), (0.0, -179.999), (85.0, 10.0), (-85.0, 180.0)])
+def test_the_race_is_the_same_anywhere(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, lat: float, lon: float
+) -> None:
+    home = as_json(capsys, "debrief", raced(tmp_path / "home.csv", RACE))
+    far = as_json(capsys, "debrief", raced(tmp_path / "far.csv", replace(RACE, lat_deg=lat, lon_deg=lon)))
+    assert (far["tacks"], far["gybes"]) == (home["tacks"], home["gybes"])
+    assert [one["duration_s"] for one in far["legs"]] == [one["duration_s"] for one in home["legs"]]
+    assert far["ledger"]["total"] == pytest.approx(home["ledger"]["total"], abs=2.0)
+    assert far["distance_nm"] == pytest.approx(home["distance_nm"], rel=0.005)
+
+
+@pytest.mark.parametrize("hertz", [0.2, 50.0])
+def test_slow_and_fast_receivers(capsys: pytest.CaptureFixture[str], tmp_path: Path, hertz: float) -> None:
+    usual = as_json(capsys, "debrief", raced(tmp_path / "usual.csv", RACE))
+    sensors = SimSensors(rate_hz=hertz, instruments=True)
+    found = as_json(capsys, "debrief", raced(tmp_path / "other.csv", replace(RACE, sensors=sensors)))
+    assert (found["tacks"], found["gybes"]) == (usual["tacks"], usual["gybes"])
+    assert [one["kind"] for one in found["legs"]] == [one["kind"] for one in usual["legs"]]
+    assert found["ledger"]["total"] == pytest.approx(usual["ledger"]["total"], abs=8.0)
+
+
+def test_lines_in_the_wrong_order_and_a_heel_sensor_turned_round(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    usual = as_json(capsys, "debrief", raced(tmp_path / "usual.csv", RACE))
+    head, *rows = (tmp_path / "usual.csv").read_text(encoding="utf-8").splitlines()
+    upside = tmp_path / "upside.csv"
+    upside.write_text("\n".join([head, *reversed(rows)]) + "\n", encoding="utf-8")
+    turned = as_json(capsys, "debrief", str(upside))
+    assert turned["clock_repairs"] == {"backward": len(rows) - 1}
+    assert turned["ledger"] == usual["ledger"]
+    sensors = SimSensors(rate_hz=1.0, instruments=True, heel_sign=-1)
+    wrong = as_json(capsys, "debrief", raced(tmp_path / "wrong.csv", replace(RACE, sensors=sensors)))
+    assert wrong["heel"]["sign_turned"]
+    assert wrong["heel"]["mean_deg"] == pytest.approx(usual["heel"]["mean_deg"], abs=0.2)
+    assert any("counts the wrong way round" in one for one in wrong["unknown"])
