@@ -59,3 +59,12 @@ def test_gain_has_a_line_a_stretch_and_the_verdict() -> None:
     assert found.verdict.words in texts(svg)
     assert "gain, m a minute" in texts(svg)
     assert "-0" not in texts(svg).split(" | ")
+
+
+def test_a_phones_pictures_are_narrow_and_say_nothing_beside() -> None:
+    rows = (DrawnRow(8.0, 4.0, 4.0, 3.5, 4.5, "settled"),)
+    svg = evidence_svg([Panel("backstay", "mark", rows)], width=360.0, worded=False)
+    assert drawn(svg).get("viewBox") == "0 0 360 240"
+    assert "What the trials say" not in texts(svg)
+    ends = [float(one.get("x2", "0")) for one in drawn(svg).iter(f"{SVG}line")]
+    assert max(ends) <= 360.0

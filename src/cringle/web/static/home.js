@@ -12,13 +12,18 @@ if (working) {
   else askFor(working);
 }
 
+async function again() {
+  for (const name of ["goals", "force", "todos"]) await refresh(location.href, document.getElementById(name));
+}
+
 async function change(method, path, data, said) {
   const answer = await send(method, path, { ...data, outing });
-  await refresh(location.href, live);
   const wrong = document.getElementById("home-wrong");
   wrong.textContent = answer.problem ? words(answer.problem) : "";
   wrong.hidden = !answer.problem;
   document.getElementById("said").textContent = answer.problem ? "" : said(answer.data);
+  await again();
+  return !answer.problem;
 }
 
 live?.addEventListener("click", (event) => {
@@ -28,23 +33,19 @@ live?.addEventListener("click", (event) => {
   else if (event.target.id === "confirm") change("POST", "/api/home/settings", {}, () => "Confirmed.");
 });
 
-live?.addEventListener("submit", (event) => {
+live?.addEventListener("submit", async (event) => {
   event.preventDefault();
-  if (event.target.id === "goal") {
-    const text = document.getElementById("goal-text").value;
-    change("POST", "/api/home/goals", { text }, () => "The goal is set.");
-  } else if (event.target.id === "todo") {
-    const told = Object.fromEntries(new FormData(event.target));
-    change("POST", "/api/home/actions", told, (one) => `${one.id} goes to: ${one.route}.`);
-  }
+  const form = event.target;
+  const told = Object.fromEntries(new FormData(form));
+  const done =
+    form.id === "goal"
+      ? await change("POST", "/api/home/goals", told, () => "The goal is set.")
+      : await change("POST", "/api/home/actions", told, (one) => `${one.id} goes to: ${one.route}.`);
+  if (done) form.reset();
 });
-
-function typing() {
-  return [...(live?.querySelectorAll("input") ?? [])].some((one) => one.value);
-}
 
 document.addEventListener("cringle:change", (event) => {
   const kinds = (event.detail.changes ?? []).flatMap((one) => one.entries.map((entry) => entry.kind));
   if (kinds.includes("racing")) location.reload();
-  else if (live && !typing()) refresh(location.href, live);
+  else if (live) again();
 });
