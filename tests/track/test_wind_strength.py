@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -141,3 +142,40 @@ def test_a_swing_of_some_minutes_is_followed() -> None:
     log, twd = sailed_log(wind, USUAL_PACE)
     got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
     assert np.sqrt(np.mean((got - wind)[100:-100] ** 2)) < 0.35
+
+
+def flat_polar() -> FrozenPolar:
+    """Return the sketch with speeds to windward that hardly rise from 9 kn of wind on."""
+    plain = sketch_polar()
+    upwind = plain.angle_deg < 90.0
+    capped = np.minimum(plain.wind_kn, 9.0 + 0.02 * (plain.wind_kn - 9.0))
+    wind, angle, heel = np.meshgrid(capped, plain.angle_deg[upwind], plain.heel_deg, indexing="ij")
+    table = plain.speed_kn.copy()
+    table[:, upwind] = plain.speed(wind, angle, heel)
+    return replace(plain, speed_kn=table)
+
+
+def test_where_speed_tells_little_the_wind_stays_near_that_of_the_race() -> None:
+    """To windward 3 % more speed would pass for a gale; the run and the minutes around hold it."""
+    polar = flat_polar()
+    log, twd = sailed_log(np.full(1800, 10.0), USUAL_PACE)
+    speed = log.series.sog.copy()
+    speed[:900] = USUAL_PACE * polar.speed(10.0, 44.0, polar.best_heel(10.0, 44.0))
+    speed[300:500] *= 1.03
+    fast = replace(log, series=replace(log.series, sog=speed))
+    got = strength_on_clock(None, fast, twd, polar).tws_kn
+    assert got.max() < 14.0
+    assert np.abs(got[1000:1700] - 10.0).max() < 0.4
+
+
+def test_a_lasting_change_of_wind_is_followed() -> None:
+    wind = np.interp(np.arange(5400), [0, 1800, 3600, 5400], [7.0, 7.0, 13.0, 13.0])
+    log, twd = sailed_log(wind, USUAL_PACE)
+    got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
+    assert np.sqrt(np.mean((got - wind)[100:-100] ** 2)) < 0.5
+
+
+def test_less_than_a_minute_of_sailing_still_says_something() -> None:
+    log, twd = sailed_log(np.full(12, 9.0), USUAL_PACE)
+    got = strength_on_clock(None, log, twd, sketch_polar()).tws_kn
+    assert_allclose(got, 9.0, rtol=0.06)

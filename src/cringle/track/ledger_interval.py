@@ -63,7 +63,7 @@ class Doubt:
 WIND_SHARES: Final = {"instruments": 0.05, "file": 0.07, "entered": 0.10, "inferred": 0.12}
 """How well the strength of the wind is known, by where it comes from (judgement)."""
 
-HEEL_SDS_DEG: Final = {"instruments": 1.0, "file": 1.0, "entered": 2.0, "inferred": 4.0}
+HEEL_SDS_DEG: Final = {"instruments": 1.0, "file": 1.0, "entered": 2.0, "inferred": 2.5}
 """Zero of the heel sensor; where gusts are not seen the heel to keep in them is not known either. By where
 the wind's strength comes from [deg] (judgement)."""
 

@@ -48,6 +48,19 @@ RECOVERY_S: Final = 25
 USUAL_PACE: Final = 0.96
 """Share of the polar's speed that a crew makes between manoeuvres (judgement)."""
 
+LONG_S: Final = 1200.0
+LOG_SPREAD: Final = 0.4
+GUST_SPREAD: Final = 0.2
+PACE_SPREAD: Final = 0.025
+"""The wind of twenty minutes is within 40 % of that of the log, that of a minute within 20 % of it, the pace
+of a minute within 2.5 % of the usual one (standard deviations, judgement)."""
+
+FARTHEST: Final = 9.0
+"""A minute further off than three standard deviations counts no more than that."""
+
+FINER: Final = 4
+"""Winds tried between two of the polar's."""
+
 LEAST_BY_HEEL: Final = 0.8
 """The heel sailed leaves at least this share of the speed: else heel or wind are wrong (judgement)."""
 
@@ -235,20 +248,44 @@ def _possible(polar: FrozenPolar, angle_deg: Array, roll_deg: Array) -> Array:
 
 
 def _wind_of(polar: FrozenPolar, speed_kn: Array, possible_kn: Array, use: NDArray[np.bool_]) -> Array:
-    """Return the wind whose possible speeds add up to those made in the minute around each row."""
-    width = int(INFER_OVER_S)
-    count = sum_around(use.astype(float), width)
-    enough = count >= width / 4
-    centre = np.flatnonzero(enough) if enough.any() else np.array([], dtype=np.intp)
+    """Return the wind in which the possible speeds of the minute around each row are those made, bridged.
+
+    Notes
+    -----
+    To windward a boat hardly gains from more wind once she has enough: there a speed tells little. So the
+    wind of the minute is held near the one that explains most of the `LONG_S` around, beats and runs
+    together, within the spread `GUST_SPREAD` of gusts over it.
+    """
+    count = sum_around(use.astype(float), int(INFER_OVER_S))
+    centre = np.flatnonzero(count >= INFER_OVER_S / 4)
     if centre.size == 0:
         made, could = speed_kn.sum()[None], possible_kn.sum(axis=1)[:, None]
     else:
-        made = sum_around(speed_kn, width)[centre]
-        could = np.stack([sum_around(one, width)[centre] for one in possible_kn])
-    row = np.clip((could < made).sum(axis=0) - 1, 0, polar.wind_kn.size - 2)
-    low, high = (np.take_along_axis(could, (row + step)[None], 0)[0] for step in (0, 1))
-    part = np.clip((made - low) / np.maximum(high - low, 1e-9), 0.0, 1.0)
-    wind = polar.wind_kn[row] + part * (polar.wind_kn[1] - polar.wind_kn[0])
+        made = sum_around(speed_kn, int(INFER_OVER_S))[centre]
+        could = np.stack([sum_around(one, int(INFER_OVER_S))[centre] for one in possible_kn])
+    winds = np.linspace(polar.wind_kn[0], polar.wind_kn[-1], FINER * (polar.wind_kn.size - 1) + 1)
+    place = np.arange(winds.size) / FINER
+    low = np.minimum(place.astype(np.intp), polar.wind_kn.size - 2)
+    finer = could[low] + (place - low)[:, None] * (could[low + 1] - could[low])
+    misfit = ((made / np.maximum(finer, 1e-9) - 1.0) / PACE_SPREAD) ** 2
+    usual = winds[_over_long(np.minimum(misfit, FARTHEST), winds).argmin(axis=0)]
+    found = _lowest(winds, misfit + (np.log(winds[:, None] / usual) / GUST_SPREAD) ** 2)
     if centre.size == 0:
-        return np.full(speed_kn.size, float(wind[0]))
-    return np.asarray(np.interp(np.arange(speed_kn.size), centre, wind))
+        return np.full(speed_kn.size, float(found[0]))
+    return np.asarray(np.interp(np.arange(speed_kn.size), centre, found))
+
+
+def _over_long(misfit: Array, winds: Array) -> Array:
+    """Return the misfit of each wind over `LONG_S` around each row, a minute counting once, and near the log's."""
+    whole = winds[misfit.sum(axis=1).argmin()]
+    near = (np.log(winds / whole) / LOG_SPREAD) ** 2
+    return np.stack([sum_around(one, int(LONG_S)) / INFER_OVER_S for one in misfit]) + near[:, None]
+
+
+def _lowest(winds: Array, cost: Array) -> Array:
+    """Return where a cost is lowest, by a parabola through the lowest point and its neighbours."""
+    row = np.clip(cost.argmin(axis=0), 1, winds.size - 2)
+    left, middle, right = (np.take_along_axis(cost, (row + step)[None], 0)[0] for step in (-1, 0, 1))
+    bend = left - 2.0 * middle + right
+    shift = np.where(bend > 1e-12, 0.5 * (left - right) / np.maximum(bend, 1e-12), 0.0)
+    return np.asarray(winds[row] + np.clip(shift, -1.0, 1.0) * (winds[1] - winds[0]))
