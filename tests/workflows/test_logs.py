@@ -100,6 +100,9 @@ def test_two_days_in_one_file_are_debriefed_one_by_one(book_folder: Path, log: P
     assert as_json(asked) == as_json(other) == as_json(debrief_log(both, book=book_folder, wishes=wishes))
     assert asked.tacks is not None
     assert 0 < asked.tacks < alone.tacks  # type: ignore[operator]  # the log has wind
+    for day, found in ((date(2026, 6, 19), other), (date(2026, 6, 18), longest)):
+        preferred = debrief_log(both, book=book_folder, wishes=DebriefWishes(prefer=day))
+        assert preferred.day == found.day
     with pytest.raises(InputError, match="no sailing on 2026-06-18"):
         debrief_log(both, book=book_folder, wishes=DebriefWishes(day=date(2026, 6, 18)))
 

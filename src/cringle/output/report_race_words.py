@@ -27,6 +27,9 @@ CAUSES: Final = {
 }
 """Part of the ledger to words."""
 
+NOTHING_M: Final = 0.5
+"""A best manoeuvre that lost less than this lost nothing [m]."""
+
 ADVICE_HEADS: Final = {"keep": "Keep", "change": "Change", "try": "Try"}
 
 
@@ -177,11 +180,13 @@ def kind_sentence(one: KindSummary) -> str | None:
     if one.median_m is None or one.best is None or one.worst is None:
         return None
     way = "windward" if one.kind == "tack" else "leeward"
+    least = one.best.metres_lost or 0.0
+    best = "nothing" if least < NOTHING_M else f"{number(least, 0)} m"
     plan = ""
     if one.play is not None and one.play.planned_s is not None:
         plan = f" The play {one.play.title!r} plans full speed after {number(one.play.planned_s, 0)} s."
     return (
-        f"{counted(one.count, one.kind)}: the best lost {number(one.best.metres_lost, 0)} m to {way},"
+        f"{counted(one.count, one.kind)}: the best lost {best} to {way},"
         f" the middle one {number(one.median_m, 0)} m, the worst {number(one.worst.metres_lost, 0)} m.{plan}"
     )
 

@@ -59,6 +59,8 @@ class DebriefWishes:
         What a person corrects besides what the book holds.
     day : date or None
         Local date, of a log that holds several days; None takes the longest.
+    prefer : date or None
+        Local date that goes before the longest, where the log holds it.
     """
 
     options: ReadOptions = field(default_factory=ReadOptions)
@@ -70,6 +72,7 @@ class DebriefWishes:
     race: RaceWishes = field(default_factory=RaceWishes)
     corrections: tuple[Correction, ...] = ()
     day: date | None = None
+    prefer: date | None = None
 
 
 @dataclass(frozen=True)
@@ -183,7 +186,8 @@ def _opened(log: Path, book: Path | None, wanted: DebriefWishes, progress: Progr
     race = replace(race, spotted=_spotted(wanted.race.spotter_csv, track, options.time_zone))
     said = (*corrections_in_force(book, track.report.sha256), *wanted.corrections)
     days = days_of(track.track, options.time_zone)
-    return _Opened(track, name, days, wanted.day, replace(options, race=race), said)
+    held = wanted.prefer if wanted.prefer in [one.day for one in days] else None
+    return _Opened(track, name, days, wanted.day or held, replace(options, race=race), said)
 
 
 def _spotted(path: Path | None, track: TrackLog, time_zone: str) -> tuple[Spotted, ...]:
