@@ -39,3 +39,14 @@ def test_missing_file_and_missing_book(book_folder: Path) -> None:
         read_book_files(book_folder)
     with pytest.raises(InputError, match="there is no book here"):
         read_book_files(book_folder / "nowhere")
+
+
+def test_what_was_read_is_kept_only_for_the_same_contents(book_folder: Path) -> None:
+    first = read_book_files(book_folder)
+    assert read_book_files(book_folder) is first
+    path = book_folder / "boat.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("hull_number = 41", "hull_number = 42"), encoding="utf-8")
+    assert read_book_files(book_folder).boat_file.boat.hull_number == 42, "same size, same instant"
+    path.write_text(text, encoding="utf-8")
+    assert read_book_files(book_folder) == first

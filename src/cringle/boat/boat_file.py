@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import zoneinfo
 from datetime import date
+from functools import cache
 from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
@@ -12,6 +13,12 @@ from cringle.boat.base import FileModel, Identifier, RuleState, SailKind
 
 Positive = Annotated[float, Field(gt=0)]
 CrewRole = Literal["helm", "main", "jib", "forward"]
+
+
+@cache
+def _known_zones() -> frozenset[str]:
+    """Return the names of all time zones, looked up once: the list takes longer than the rest of the file."""
+    return frozenset(zoneinfo.available_timezones())
 
 
 class BoatIdentity(FileModel):
@@ -30,7 +37,7 @@ class BoatIdentity(FileModel):
     @field_validator("time_zone")
     @classmethod
     def _known_zone(cls, value: str) -> str:
-        if value not in zoneinfo.available_timezones():
+        if value not in _known_zones():
             raise ValueError("accepted: a time zone name of the IANA database, such as Europe/London or UTC")
         return value
 

@@ -57,13 +57,24 @@ def read_toml(path: Path) -> TomlText:
     BookFileError
         It is not UTF-8 or not TOML; the message has the line.
     """
+    return toml_of(path, read_bytes(path))
+
+
+def read_bytes(path: Path) -> bytes:
+    """Return what a file of a book holds.
+
+    Raises
+    ------
+    InputError
+        The file is not there, cannot be opened or is far too large.
+    """
     try:
         if path.stat().st_size > MAX_FILE_BYTES:
             raise InputError(
                 f"{path}: {path.stat().st_size} bytes is too large for a file of a book",
                 next_step="check the path",
             )
-        raw = path.read_bytes()
+        return path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(
             f"{path}: no such file",
@@ -73,6 +84,16 @@ def read_toml(path: Path) -> TomlText:
         raise InputError(
             f"{path}: cannot be read ({error.strerror})", next_step="check the path and its permissions"
         ) from error
+
+
+def toml_of(path: Path, raw: bytes) -> TomlText:
+    """Return what a TOML file holds as text, data and lines.
+
+    Raises
+    ------
+    BookFileError
+        It is not UTF-8 or not TOML; the message has the line.
+    """
     text = _decode(path, raw)
     try:
         data = tomllib.loads(text)

@@ -245,6 +245,11 @@ class Book:
         with writing(self._engine, self.path) as connection:
             return fit_rows.save_fit(connection, found, self._clock())
 
+    def fits(self) -> list[Fit]:
+        """Return every fit, oldest first."""
+        with reading(self._engine, self.path) as connection:
+            return fit_rows.all_fits(connection)
+
     def latest_fit(self) -> Fit | None:
         """Return the newest fit, or None."""
         with reading(self._engine, self.path) as connection:

@@ -12,16 +12,17 @@ from zoneinfo import ZoneInfo
 from cringle.boat.read import read_book_files
 from cringle.book.entries import Entry
 from cringle.book.store import Book
-from cringle.settings.answer import answer, sail_set_asked
+from cringle.settings.answer import answer
 from cringle.settings.moves import moves_gear
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import Tonight, tonight_json
 from cringle.workflows.book_then import BookThen
 from cringle.workflows.cues import senses_of_technique
 from cringle.workflows.departure import Departure, departure_check
+from cringle.workflows.frozen import fixed_answer
 from cringle.workflows.moments import RULE_41, Clock, Moment, moment, utc_now
 from cringle.workflows.settings_entries import SETTING
-from cringle.workflows.speed_tonight import model_answers, silent, tonight_with_model
+from cringle.workflows.speed_tonight import silent, tonight_with_model
 from cringle.workflows.tonight import boat_of, tonight_records
 
 Tell = Callable[[str], None]
@@ -94,24 +95,12 @@ def dock(folder: Path, request: TonightRequest, *, tell: Tell = silent, clock: C
     now = moment(folder, clock=clock)
     ready = departure_check(folder, at=now.now)
     if now.is_locked:
-        return Dock(fixed_tonight(folder, now), (), ready, now, None, (RULE_41,))
+        with Book.open(folder) as book:
+            fixed = fixed_answer(folder, book, now.evening)
+        return Dock(replace(fixed, moves=()), (), ready, now, None, (RULE_41,))
     found = with_cues(folder, tonight_with_model(folder, request, tell=tell))
     last, changed = changes_since_last(folder, request, found)
     return Dock(found, changed, ready, now, last)
-
-
-def fixed_tonight(folder: Path, now: Moment) -> Tonight:
-    """Return the answer as it stood at the preparatory signal, for the conditions of that instant."""
-    evening, files = now.evening, read_book_files(folder)
-    request = evening.request
-    sail_set = sail_set_asked(files.class_file, request.sail_set)
-    with Book.open(folder) as book:
-        records = tonight_records(BookThen(book, evening.fixed_at or 0), sail_set.id)
-        fit = book.latest_fit()
-    refitted = fit is not None and evening.racing_since is not None and fit.at > evening.racing_since
-    model = None if refitted else model_answers(folder, request)
-    found = answer(boat_of(files), records, request, model=model)
-    return replace(found, moves=())
 
 
 def with_cues(folder: Path, found: Tonight) -> Tonight:

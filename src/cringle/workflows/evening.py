@@ -8,6 +8,7 @@ may say more).
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
@@ -17,13 +18,15 @@ from zoneinfo import ZoneInfo
 from cringle.boat.crew_file import Person
 from cringle.book.entries import Entry, NewEntry
 from cringle.book.outings import assemble
+from cringle.book.rows import time_of, time_text
 from cringle.book.store import Book
-from cringle.errors import RuleError
+from cringle.errors import ConflictError, RuleError
 from cringle.settings.moves import Move, moves_between
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.settings.tonight import Tonight
 from cringle.workflows.book_open import open_records
+from cringle.workflows.book_then import BookThen
 
 CONDITIONS: Final = "tonight_asked"
 RACING: Final = "racing"
@@ -50,6 +53,8 @@ class Evening:
         When the content was fixed, UTC; None when not racing.
     fixed_at : int or None
         Newest entry at that moment.
+    files_at : int or None
+        The entry that keeps the files as they were then.
     """
 
     request: TonightRequest
@@ -58,6 +63,7 @@ class Evening:
     entry_id: int | None = None
     racing_since: datetime | None = None
     fixed_at: int | None = None
+    files_at: int | None = None
 
     @property
     def is_racing(self) -> bool:
@@ -65,7 +71,7 @@ class Evening:
         return self.fixed_at is not None
 
 
-def evening_of(book: Book, middle_kn: float | None) -> Evening:
+def evening_of(book: Book | BookThen, middle_kn: float | None) -> Evening:
     """Return the evening as it stands in an open book.
 
     Parameters
@@ -83,15 +89,16 @@ def evening_of(book: Book, middle_kn: float | None) -> Evening:
             racing.who,
             racing.at,
             racing.id,
-            racing.at,
+            time_of(str(racing.payload["since"])) if "since" in racing.payload else racing.at,
             int(racing.payload["fixed_at"]),
+            racing.payload.get("files_at"),
         )
     if said is None or said.is_blank:
         return Evening(_last_wind(book) or request, entry_id=None if said is None else said.id)
     return Evening(request_of(said.payload), said.who, said.at, said.id)
 
 
-def _last_wind(book: Book) -> TonightRequest | None:
+def _last_wind(book: Book | BookThen) -> TonightRequest | None:
     """Return the wind noted last on the outing that goes on, as conditions."""
     kinds = ("outing_start", "outing_end", "outing_wind", "outing_sea")
     found = sorted((one for kind in kinds for one in book.history(kind)), key=lambda one: one.id)
@@ -132,15 +139,39 @@ def share_conditions(folder: Path, request: TonightRequest, *, who: str, base_id
         return records.book.write([entry], why="tonight's conditions")[0]
 
 
-def begin_racing(folder: Path, request: TonightRequest, *, who: str) -> None:
-    """Fix the content at the preparatory signal; a second time changes nothing."""
+@dataclass(frozen=True)
+class Fixed:
+    """What is fixed: newest entry, the entry that keeps the files, and when the signal was, UTC."""
+
+    fixed_at: int
+    files_at: int | None
+    since: datetime
+
+
+def begin_racing(folder: Path, request: TonightRequest, *, who: str, fixed: Fixed | None = None) -> None:
+    """Fix the content at the preparatory signal; a second time changes nothing.
+
+    Parameters
+    ----------
+    folder : Path
+        The book.
+    request : TonightRequest
+        The conditions that everybody reads.
+    who : str
+        Who says so.
+    fixed : Fixed, optional
+        What stood at the signal; None takes the records as they stand now, and keeps no files.
+    """
     with open_records(folder, who=who) as records:
         before = records.book.one(RACING, BOAT)
         if before is not None and not before.is_blank:
             return
-        payload = {**_payload(request), "fixed_at": records.book.newest()}
+        kept = fixed or Fixed(records.book.newest(), None, records.book.now())
+        payload = {**_payload(request), "fixed_at": kept.fixed_at, "files_at": kept.files_at}
+        payload["since"] = time_text(kept.since)
         base = None if before is None else before.id
-        records.book.write([NewEntry(RACING, BOAT, payload, base_id=base)], why="preparatory signal")
+        with suppress(ConflictError):  # somebody else fixed it in the same instant: theirs stands
+            records.book.write([NewEntry(RACING, BOAT, payload, base_id=base)], why="preparatory signal")
 
 
 def end_racing(folder: Path, *, who: str) -> None:

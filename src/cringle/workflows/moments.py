@@ -21,7 +21,9 @@ from cringle.book.store import Book
 from cringle.errors import InputError, RuleError
 from cringle.settings.records import TonightRequest
 from cringle.workflows.book_open import Records, open_records
-from cringle.workflows.evening import Evening, begin_racing, end_racing, evening_of
+from cringle.workflows.book_then import BookThen
+from cringle.workflows.evening import Evening, Fixed, begin_racing, end_racing, evening_of
+from cringle.workflows.frozen import files_then, keep_files, newest_before
 
 SIGNAL: Final = "preparatory_signal"
 BOAT: Final = "boat"
@@ -75,18 +77,30 @@ class Moment:
 
 
 def moment(folder: Path, *, who: str = "coach", clock: Clock = utc_now) -> Moment:
-    """Return where in the evening the crew is; a preparatory signal that is past fixes the content first."""
+    """Return where in the evening the crew is.
+
+    A preparatory signal that is past fixes the content first, as it stood at the signal, whoever looks first
+    and when. Each look before it keeps the files as they are, for they may be edited by hand afterwards.
+    """
     now = clock()
     found = _stands(folder, who, now)
-    if found.signal is not None and found.signal <= now and not found.is_locked:
-        begin_racing(folder, found.evening.request, who=who)
-        found = _stands(folder, who, now)
-    return found
+    if found.signal is None or found.is_locked or found.signal > now:
+        return found
+    with open_records(folder, who=who) as records:
+        then = newest_before(records.book, found.signal)
+        files = files_then(records.book, then)
+        evening = evening_of(BookThen(records.book, then), None)
+        fixed = Fixed(then, files.id if files else keep_files(records.book).id, found.signal)
+    begin_racing(folder, evening.request, who=who, fixed=fixed)
+    return _stands(folder, who, now)
 
 
 def _stands(folder: Path, who: str, now: datetime) -> Moment:
     with open_records(folder, who=who) as records:
-        return Moment(evening_of(records.book, None), _signal(records.book), now, records.zone)
+        found = Moment(evening_of(records.book, None), _signal(records.book), now, records.zone)
+        if found.minutes_left is not None:
+            keep_files(records.book)
+        return found
 
 
 def _signal(book: Book) -> datetime | None:
@@ -124,6 +138,7 @@ def set_signal(folder: Path, text: str, *, who: str, clock: Clock = utc_now) -> 
                 next_step="give the next one, such as --signal 18:55",
             )
         _write_signal(records, time_text(at))
+        keep_files(records.book)
     return moment(folder, who=who, clock=clock)
 
 
@@ -142,7 +157,10 @@ def _write_signal(records: Records, value: str | None) -> None:
 def lock(folder: Path, request: TonightRequest | None = None, *, who: str, clock: Clock = utc_now) -> Moment:
     """Say that the preparatory signal was made: what the crew reads is fixed."""
     before = moment(folder, who=who, clock=clock)
-    begin_racing(folder, request or before.evening.request, who=who)
+    if not before.is_locked:
+        with open_records(folder, who=who) as records:
+            fixed = Fixed(records.book.newest(), keep_files(records.book).id, before.now)
+        begin_racing(folder, request or before.evening.request, who=who, fixed=fixed)
     return moment(folder, who=who, clock=clock)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 from threading import Lock
 from typing import Any, Final, TypeVar, cast
@@ -17,10 +18,11 @@ from cringle.errors import BookError
 from cringle.settings.answer import answer, sail_set_asked
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import ModelAnswers, Tonight
-from cringle.workflows.book_then import BookThen
 from cringle.workflows.evening import Evening, evening_of
+from cringle.workflows.frozen import fixed_answer
 from cringle.workflows.history import batch_as_json, batches
 from cringle.workflows.model_desk import ModelDesk
+from cringle.workflows.moments import Moment, moment, utc_now
 from cringle.workflows.settings_entries import SETTING
 from cringle.workflows.speed_tonight import model_answers, tonight_with_model
 from cringle.workflows.tonight import boat_of, tonight_records
@@ -35,6 +37,7 @@ PASSING: Final = frozenset(
         "between_kept",
         "crew_guess",
         "departure_tick",
+        "files_then",
         "goal",
         "home_reveal",
         "observation",
@@ -149,7 +152,7 @@ class Served:
         request : TonightRequest
             Wind, sea, sails and people.
         fixed_at : int, optional
-            Read the records as they stood after this entry.
+            While racing: the conditions and numbers are those that were fixed then.
         """
         return self.kept(
             ("tonight", self.stamp(), request, fixed_at), lambda: self._answer(request, fixed_at)
@@ -164,20 +167,34 @@ class Served:
         stamp = self.stamp()
         if self._desk is not None and self._desk.is_ready(stamp.files, request) and fixed_at is None:
             return tonight_with_model(self.folder, request)
+        if fixed_at is not None:
+            then = replace(self.evening(), request=request, fixed_at=fixed_at)
+            return fixed_answer(
+                self.folder, self._opened(stamp.place), then, with_model=self._desk is not None
+            )
         files = self.kept(("files", stamp.files), lambda: read_book_files(self.folder))
         wanted = sail_set_asked(files.class_file, request.sail_set).id
         book = self._opened(stamp.place)
-        reads = book if fixed_at is None else BookThen(book, fixed_at)
-        records = self.kept(("records", stamp, wanted, fixed_at), lambda: tonight_records(reads, wanted))
-        return answer(
-            boat_of(files), records, request, model=None if fixed_at is None else self.model(request)
-        )
+        records = self.kept(("records", stamp, wanted), lambda: tonight_records(book, wanted))
+        return answer(boat_of(files), records, request)
 
     def evening(self) -> Evening:
-        """Return the conditions the crew shares, and whether they are racing."""
+        """Return the conditions the crew shares, and whether they are racing.
+
+        A preparatory signal that has passed fixes the content first, here as at every other door.
+        """
+        self.signal()
         stamp = self.stamp()
         book = self._opened(stamp.place)
         return self.kept(("evening", stamp), lambda: evening_of(book, self._middle_kn(book)))
+
+    def signal(self) -> datetime | None:
+        """Return the next preparatory signal, UTC; None when nobody has said when, or they race."""
+        stamp = self.stamp()
+        seen: Moment = self.kept(("moment", stamp.newest, stamp.files), lambda: moment(self.folder))
+        if seen.signal is not None and not seen.is_locked and seen.signal <= utc_now():
+            seen = moment(self.folder)
+        return None if seen.is_locked else seen.signal
 
     def _middle_kn(self, book: Book) -> float | None:
         upwind = sail_set_asked(self.files().class_file, None).id

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +16,12 @@ from cringle.boat.book_files import BookFiles
 from cringle.boat.read import read_book_files
 from cringle.book.fits import Fit
 from cringle.book.store import Book
-from cringle.errors import CringleError
+from cringle.errors import CringleError, InputError
 from cringle.findings import Number, Source
 from cringle.settings.aboard import people_aboard
 from cringle.settings.answer import answer, sail_set_asked
 from cringle.settings.places import Place
-from cringle.settings.records import TonightRequest
+from cringle.settings.records import Records, TonightRequest
 from cringle.settings.tonight import Call, ModelAnswers, Tonight
 from cringle.settings.winds import height_ratio
 from cringle.workflows.speed_cache import MODEL_VERSION, kept
@@ -60,14 +60,45 @@ def tonight_with_model(folder: Path, request: TonightRequest, *, tell: Tell = si
     files = read_book_files(folder)
     sail_set = sail_set_asked(files.class_file, request.sail_set)
     with Book.open(folder) as book:
-        records, fit = tonight_records(book, sail_set.id), book.latest_fit()
-    own = answer(boat_of(files), records, request)
-    if _complete(own, files, request):
+        stand = Stand(files, tonight_records(book, sail_set.id), book.latest_fit())
+    return whole_answer(folder, stand, request, tell=tell)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A state of a book that an answer is drawn from: its files, its records and its newest fit."""
+
+    files: BookFiles
+    records: Records
+    fit: Fit | None
+
+
+def whole_answer(
+    folder: Path, stand: Stand, request: TonightRequest, *, tell: Tell = silent, may_compute: bool = True
+) -> Tonight:
+    """Return tonight from a state of a book, with the speed model's answers where it has nothing of its own.
+
+    Parameters
+    ----------
+    folder : Path
+        The book, where answers are kept.
+    stand : Stand
+        The state.
+    request : TonightRequest
+        Wind, sea, sails and people.
+    tell : callable
+        Told when the model must compute first, or cannot answer.
+    may_compute : bool
+        Whether the model may compute; else only a kept answer counts.
+    """
+    boat = boat_of(stand.files)
+    own = answer(boat, stand.records, request)
+    if _complete(own, stand.files, request):
         return own
-    model = answers_for(folder, files, fit, (request, own), tell)
+    model = answers_for(folder, stand.files, stand.fit, (request, own), tell, may_compute=may_compute)
     if model is None:
         return own
-    whole = answer(boat_of(files), records, request, model=model)
+    whole = answer(boat, stand.records, request, model=model)
     return _said(whole, own, placed=bool(model.places))
 
 
@@ -112,8 +143,13 @@ def answers_for(
     fit: Fit | None,
     asked: tuple[TonightRequest, Tonight],
     tell: Tell,
+    *,
+    may_compute: bool = True,
 ) -> ModelAnswers | None:
-    """Return what the model adds to a book's own answer, kept or made now; None where it has none."""
+    """Return what the model adds to a book's own answer, kept or made now; None where it has none.
+
+    Without `may_compute` only a kept answer counts.
+    """
     request, own = asked
     people = people_aboard(files.crew_file, request.aboard)
     inputs = (
@@ -125,6 +161,8 @@ def answers_for(
     )
 
     def make() -> dict[str, Any]:
+        if not may_compute:
+            raise InputError("nothing is computed now", next_step="look before the signal")
         tell("computing the speed model's answers for these people and this sea, once; some ten seconds")
         from cringle.workflows.speed_tonight_table import tonight_table
 
