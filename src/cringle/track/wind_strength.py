@@ -276,7 +276,7 @@ def _wind_of(polar: FrozenPolar, speed_kn: Array, possible_kn: Array, use: NDArr
 
 
 def _over_long(misfit: Array, winds: Array) -> Array:
-    """Return the misfit of each wind over `LONG_S` around each row, a minute counting once, and near the log's."""
+    """Return the misfit of each wind over `LONG_S`, a minute counted once, and what the log adds to it."""
     whole = winds[misfit.sum(axis=1).argmin()]
     near = (np.log(winds / whole) / LOG_SPREAD) ** 2
     return np.stack([sum_around(one, int(LONG_S)) / INFER_OVER_S for one in misfit]) + near[:, None]
