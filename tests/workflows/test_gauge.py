@@ -7,7 +7,7 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.errors import BookFileError, InputError
-from cringle.workflows.gauge import gauge_json, study_gauge
+from cringle.workflows.gauge import gauge_json, gauge_kept, study_gauge
 
 
 def write(path: Path, spreads_mm: dict[str, float], *, far: bool = False) -> Path:
@@ -55,3 +55,13 @@ def test_mistakes_store_nothing(book_folder: Path, tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no control"):
         study_gauge(book_folder, "jibsheet", path, who="Ines")
     assert not (book_folder / "book.sqlite").exists()
+
+
+def test_the_newest_study_of_a_control_is_kept_in_words(book_folder: Path, tmp_path: Path) -> None:
+    assert gauge_kept(book_folder) == {}
+    for spread in (8.0, 1.0):
+        path = write(tmp_path / "r.csv", {"before": spread})
+        done = study_gauge(book_folder, "jib_sheet_port", path, who="Ines")
+    found = gauge_kept(book_folder)
+    assert list(found) == ["jib_sheet_port"]
+    assert (found["jib_sheet_port"].words, found["jib_sheet_port"].change) == (done.study.words, None)

@@ -271,6 +271,13 @@ def _judge(errand: Errand, _progress: Progress) -> Json:
     return {**result_json(found), "picture": None if svg is None else _of_page(svg)}
 
 
+def _gauge(errand: Errand, _progress: Progress) -> Json:
+    from cringle.workflows.gauge import gauge_json, study_gauge
+
+    control = str(errand.asked.get("control") or "")
+    return gauge_json(study_gauge(errand.folder, control, errand.file, who=errand.who))
+
+
 def _season(errand: Errand, progress: Progress) -> Json:
     """Debrief every log of the book; one process at a time leaves the server a core."""
     from cringle.book.names import LOGS_NAME
@@ -350,6 +357,7 @@ KINDS: Final[Mapping[str, Callable[[Errand, Progress], Json]]] = {
     "suggest": _suggest,
     "judge": _judge,
     "season": _season,
+    "gauge": _gauge,
     "visit": _visit,
     "study": _study,
     "recording": _recording,

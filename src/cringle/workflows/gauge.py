@@ -13,7 +13,9 @@ from cringle.errors import InputError
 from cringle.settings.gauge import BeforeAfter, GaugeStudy, compare_hardware, gauge_study
 from cringle.settings.gauge_csv import read_gauge_csv
 from cringle.settings.scale import step_mm
+from cringle.workflows.book_open import open_records
 from cringle.workflows.marks import control_named
+from cringle.workflows.visit_since import GaugeSaid, gauges_said
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,12 @@ def study_gauge(folder: Path, control: str, readings: Path, *, who: str, why: st
     with Book.open(folder, create=True, who=who) as book:
         book.write([NewEntry("gauge_study", one.id, gauge_json(done))], why=why or f"gauge study of {one.id}")
     return done
+
+
+def gauge_kept(folder: Path) -> dict[str, GaugeSaid]:
+    """Return the newest study of each control that has one, by the control's id."""
+    with open_records(folder) as records:
+        return {one.control: one for one in gauges_said(records)}
 
 
 def gauge_json(done: GaugeDone) -> dict[str, Any]:

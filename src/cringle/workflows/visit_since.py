@@ -103,7 +103,7 @@ def since_visit(records: Records, kind: str, name: str) -> Since:
         items_done=frozenset(_items_done(fresh)),
         seen=tuple(_seen(records, fresh)),
         outings=sum(one.key.kind == "outing_start" and not one.is_blank for one in fresh),
-        gauges=tuple(_gauges(records)),
+        gauges=tuple(gauges_said(records)),
     )
 
 
@@ -120,7 +120,8 @@ def _seen(records: Records, entries: Sequence[Entry]) -> Iterator[str]:
             yield f"{one.payload['text']} (noted on {day})"
 
 
-def _gauges(records: Records) -> Iterator[GaugeSaid]:
+def gauges_said(records: Records) -> Iterator[GaugeSaid]:
+    """Yield the newest gauge study of each control that has one."""
     newest = {one.key.subject: one for one in records.book.history(GAUGE)}
     for control, one in newest.items():
         study, change = one.payload["study"], one.payload.get("change")

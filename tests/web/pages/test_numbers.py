@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -44,3 +45,20 @@ def test_a_cell_that_cannot_be_is_refused_in_words(here: TestClient, query: dict
     answer = here.get("/part/cell", params=query)  # type: ignore[arg-type]  # numbers and words
     assert answer.status_code == 422
     assert "Next: " in answer.text
+
+
+def test_how_well_the_crew_sets_it_again(here: TestClient, crew: TestClient) -> None:
+    lines = ["person,mark,reading_mm"]
+    for person in ("Ines", "Keo"):
+        for mark in (2, 3, 4, 5, 6):
+            lines += [f"{person},{mark},{25.0 * mark + jitter}" for jitter in (-1.0, 0.0, 1.0)]
+    sent = {"name": "r.csv", "control": "jib_sheet_port"}
+    told = here.post("/api/uploads/gauge", params=sent, content="\n".join(lines).encode()).json()
+    while told["state"] in ("waiting", "running"):
+        told = here.get(f"/api/work/{told['id']}").json()
+        time.sleep(0.1)
+    assert told["state"] == "done", told["problem"]
+    text = crew.get("/numbers").text
+    assert "Set again:" in text
+    assert 'id="gauge"' not in text
+    assert 'id="gauge"' in here.get("/numbers").text

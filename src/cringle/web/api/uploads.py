@@ -14,7 +14,7 @@ from cringle.web.workers import Work
 from cringle.workflows.errands import Errand
 
 router = APIRouter(prefix="/api", tags=["files in"])
-Kind = Literal["log", "recording", "history"]
+Kind = Literal["log", "recording", "history", "gauge"]
 LONGEST_VALUE: Final = 80
 FileName = Annotated[str, Query(max_length=200)]
 BODY: Final[dict[str, Any]] = {
@@ -66,7 +66,7 @@ async def pocket(request: Request, site: SiteHere, visitor: CrewChange, name: Fi
 async def upload(
     kind: Kind, request: Request, site: SiteHere, visitor: CoachChange, name: FileName = "sent"
 ) -> WorkSeen:
-    """Take in a log, a recording of a plucked wire, or the history of another copy."""
+    """Take in a log, a recording of a plucked wire, a history, or the readings of a gauge study."""
     path = await received(request.stream(), name)
     asked = {key: value[:LONGEST_VALUE] for key, value in request.query_params.items() if key != "name"}
     return seen(site.workers.begin(Errand(kind, site.settings.folder, visitor.name, path, asked)))

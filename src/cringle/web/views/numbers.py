@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,9 +11,11 @@ from cringle.output.line_rule import LineRule
 from cringle.settings.roles import RoleScale
 from cringle.settings.table import DEFAULT_SEA, SEAS, Cell
 from cringle.workflows.cells import CellPlace, CellSeen, see_cell
+from cringle.workflows.gauge import gauge_kept
 from cringle.workflows.history import Batch, Wanted, show_history
 from cringle.workflows.marks import MarkRow, marks_shown
 from cringle.workflows.settings import TableView, show_table
+from cringle.workflows.visit_since import GaugeSaid
 
 MOST_CHANGES = 12
 
@@ -52,6 +55,8 @@ class NumbersView:
         The newest changes of the table, newest first.
     marks : tuple of MarkRow
         Controls with the stage of their marks.
+    studies : mapping
+        Control to its newest gauge study: how well the crew sets it again.
     """
 
     table: TableView
@@ -60,6 +65,7 @@ class NumbersView:
     sail_sets: tuple[tuple[str, str], ...]
     changes: tuple[Batch, ...]
     marks: tuple[MarkRow, ...]
+    studies: Mapping[str, GaugeSaid]
     seas: tuple[str, ...] = SEAS
 
 
@@ -82,6 +88,7 @@ def numbers_view(
         sail_sets,
         tuple(reversed(changes)),
         tuple(marks_shown(folder)),
+        gauge_kept(folder),
     )
 
 
