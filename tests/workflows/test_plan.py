@@ -4,18 +4,22 @@ import json
 from pathlib import Path
 
 import pytest
+from trial_days import keep
 
+from cringle.boat.read import read_book_files
 from cringle.findings import Source
 from cringle.output.sheet import sheet_lines, sheet_pdf
+from cringle.settings.records import TonightRequest
 from cringle.settings.table import TECHNIQUES, Cell
 from cringle.track.heel_felt import FeltBias
 from cringle.trials.power import plan_minutes, pooled_noise
 from cringle.workflows.feel import keep_feel
 from cringle.workflows.home import HomeAsked, home
-from cringle.workflows.home_route import route_action
+from cringle.workflows.home_route import FOUND_IN, route_action
 from cringle.workflows.outing import Door
 from cringle.workflows.plan import DRILLS, MATTERS_M_PER_MIN, plan_json, plan_sheet, season_plan
 from cringle.workflows.settings import show_table
+from cringle.workflows.tonight import tonight
 
 
 def test_drills_go_by_what_the_ledger_says(sailed_book: Path) -> None:
@@ -82,3 +86,26 @@ def test_an_empty_book_says_what_is_missing(book_folder: Path) -> None:
 def test_there_is_a_drill_for_every_cause_a_crew_can_work_on() -> None:
     assert set(DRILLS).isdisjoint(TECHNIQUES)
     assert all(DRILLS.values())
+
+
+def test_the_pairs_that_were_sailed_say_how_long_the_next_takes(sailed_book: Path) -> None:
+    """The noise met by the book's own trials is planned with, as the trials room does."""
+    keep(sailed_book, 6, 1.0, noise_sd=9.0, forgetting_s=30.0)
+    wanted = plan_minutes(MATTERS_M_PER_MIN, pooled_noise([(9.0, 30.0)] * 6)).minutes
+    found = season_plan(sailed_book)
+    assert {one.minutes for one in found.pairing} == {wanted}
+    assert wanted > plan_minutes(MATTERS_M_PER_MIN, pooled_noise(())).minutes
+    assert any(f"about {wanted:.0f} minutes" in line for line in sheet_lines(plan_sheet(found)))
+
+
+def test_every_action_is_found_where_it_was_sent(sailed_book: Path) -> None:
+    """A drill and a table entry are on the plan, a trial on tonight's page, the rest on the work list."""
+    sent = {route: f"invented job for the {route}" for route in ("drill", "trial", "work list", "table")}
+    for route, words in sent.items():
+        routed = route_action(Door(sailed_book), words, route=route, owner="crew")
+        assert routed.found_in == FOUND_IN[route]
+    page = "\n".join(sheet_lines(plan_sheet(season_plan(sailed_book))))
+    for route in ("drill", "table"):
+        assert sent[route] in page
+    assert tonight(sailed_book, TonightRequest(wind_kn=11.0)).trial == sent["trial"]
+    assert sent["work list"] in [item.what for item in read_book_files(sailed_book).survey_file.items]

@@ -22,6 +22,7 @@ from cringle.workflows.home import CAUSES, REVEAL
 from cringle.workflows.home_route import actions_by_route
 from cringle.workflows.outing import all_outings, sail_hours
 from cringle.workflows.settings import whole_table
+from cringle.workflows.trial_records import past_noise
 
 MATTERS_M_PER_MIN: Final = 3.0
 """The smallest difference between two settings that a crew would act on [m/min] (our own choice)."""
@@ -101,7 +102,7 @@ class Plan:
 def season_plan(
     folder: Path,
     *,
-    past_pairs: Sequence[tuple[float, float]] = (),
+    past_pairs: Sequence[tuple[float, float]] | None = None,
     matters_m_per_min: float = MATTERS_M_PER_MIN,
 ) -> Plan:
     """Return the season of a book.
@@ -110,8 +111,9 @@ def season_plan(
     ----------
     folder : Path
         The book.
-    past_pairs : sequence of (float, float)
-        Noise [m/min] and forgetting time [s] of pairs sailed so far; without any the usual noise is assumed.
+    past_pairs : sequence of (float, float), optional
+        Noise [m/min] and forgetting time [s] of pairs; None takes those that the book's own trials met. The
+        usual noise counts beside them, and alone where there are none.
     matters_m_per_min : float
         The smallest difference worth knowing.
 
@@ -125,6 +127,7 @@ def season_plan(
         reveals = records.book.current(REVEAL)
         table = whole_table(records.book)
         files = records.files
+        past = past_noise(records) if past_pairs is None else past_pairs
     upwind = sail_set_asked(files.class_file, None).id
     return Plan(
         boat=files.boat_file.boat.name,
@@ -133,7 +136,7 @@ def season_plan(
         gaps=tuple(skill_gaps(files.crew_file)),
         sails_h=sail_hours(folder),
         actions=actions_by_route(folder),
-        pairing=tuple(_pairing(table, upwind, _minutes(past_pairs, matters_m_per_min))),
+        pairing=tuple(_pairing(table, upwind, _minutes(past, matters_m_per_min))),
         feel=feel_over_outings(folder),
     )
 

@@ -14,7 +14,7 @@ from cringle.boat.book_files import BookFiles
 from cringle.boat.read import read_book_files
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book
-from cringle.errors import BookError
+from cringle.errors import BookError, BookFileError, InputError
 from cringle.settings.answer import answer, sail_set_asked
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import ModelAnswers, Tonight
@@ -110,13 +110,17 @@ class Served:
         self._turns: dict[Hashable, Lock] = {}
 
     def stamp(self) -> Stamp:
-        """Return the state of the book now.
+        """Return the state of the book now; a preparatory signal that has passed fixes the content first.
 
         Raises
         ------
         BookError
             The book has gone, or cannot be read.
         """
+        self.signal()
+        return self._state()
+
+    def _state(self) -> Stamp:
         place = self._place_now()
         book = self._opened(place)
         files = tuple(_changed(self.folder / name) for name in READ_FILES)
@@ -183,17 +187,19 @@ class Served:
 
         A preparatory signal that has passed fixes the content first, here as at every other door.
         """
-        self.signal()
         stamp = self.stamp()
         book = self._opened(stamp.place)
         return self.kept(("evening", stamp), lambda: evening_of(book, self._middle_kn(book)))
 
     def signal(self) -> datetime | None:
         """Return the next preparatory signal, UTC; None when nobody has said when, or they race."""
-        stamp = self.stamp()
-        seen: Moment = self.kept(("moment", stamp.newest, stamp.files), lambda: moment(self.folder))
-        if seen.signal is not None and not seen.is_locked and seen.signal <= utc_now():
-            seen = moment(self.folder)
+        stamp = self._state()
+        try:
+            seen: Moment = self.kept(("moment", stamp.newest, stamp.files), lambda: moment(self.folder))
+            if seen.signal is not None and not seen.is_locked and seen.signal <= utc_now():
+                seen = moment(self.folder)
+        except (BookFileError, InputError):
+            return None  # a file with mistakes: whoever reads it is told
         return None if seen.is_locked else seen.signal
 
     def _middle_kn(self, book: Book) -> float | None:

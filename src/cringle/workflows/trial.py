@@ -27,7 +27,7 @@ from cringle.workflows.trial_records import (
     Trial,
     all_trials,
     next_id,
-    outcomes,
+    past_noise,
     trial_named,
     write_trial,
 )
@@ -206,12 +206,7 @@ def _matters(wish: TrialWish) -> float:
 
 def known_noise(records: Records) -> Noise:
     """Return the noise to plan with, from past pairs and the prior."""
-    past = [
-        (one.noise_sd, one.forgetting_s)
-        for one in outcomes(records)
-        if one.noise_sd is not None and one.forgetting_s is not None
-    ]
-    return pooled_noise(past)
+    return pooled_noise(past_noise(records))
 
 
 def start_trial(door: Door, name: str | None = None, *, carrier: str = "us") -> Trial:

@@ -234,3 +234,12 @@ def outcomes(records: Records) -> list[Outcome]:
         kept["people"] = tuple(kept.get("people", ()))
         found.append(Outcome(**{**kept, "trial": entry.key.subject}))
     return sorted(found, key=lambda one: (one.outing, one.trial))
+
+
+def past_noise(records: Records) -> list[tuple[float, float]]:
+    """Return the noise [m/min] and its forgetting time [s] that each trial with logs met, oldest first."""
+    return [
+        (one.noise_sd, one.forgetting_s)
+        for one in outcomes(records)
+        if one.noise_sd is not None and one.forgetting_s is not None
+    ]

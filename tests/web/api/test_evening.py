@@ -1,13 +1,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from starlette.testclient import TestClient
 
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import tonight_json
+from cringle.workflows.moments import moment, set_signal
 from cringle.workflows.settings import SettingChange, set_number
 from cringle.workflows.tonight import tonight
 
@@ -99,3 +102,29 @@ def test_too_many_listeners_are_sent_away(
 def test_roles_are_read_anew(join: Callable[[str], TestClient]) -> None:
     phone = join("coach")
     assert phone.get("/api/session").json()["role"] == "coach"
+
+
+def test_the_signal_said_here_is_the_one_of_every_door(
+    crew: TestClient, here: TestClient, folder: Path
+) -> None:
+    assert here.get("/api/signal").json() == {"signal_utc": None, "minutes_left": None, "racing": False}
+    at = (datetime.now(UTC) + timedelta(minutes=20)).astimezone(ZoneInfo("Europe/London"))
+    if at.date() != datetime.now(ZoneInfo("Europe/London")).date():
+        pytest.skip("twenty minutes to midnight: the signal would be tomorrow's")
+    told = crew.put("/api/signal", json={"at": f"{at:%H:%M}"}).json()
+    assert told == here.get("/api/signal").json()
+    assert 18 <= told["minutes_left"] <= 20
+    seen = moment(folder).signal
+    assert seen is not None
+    assert told["signal_utc"] == seen.isoformat()
+    assert crew.put("/api/signal", json={"at": "soon"}).status_code == 422
+
+
+def test_a_signal_that_passes_locks_the_pages_by_itself(here: TestClient, folder: Path) -> None:
+    past = datetime.now(UTC) - timedelta(minutes=3)
+    set_signal(folder, past.isoformat(), who="Ines", clock=lambda: past - timedelta(minutes=10))
+    assert "Racing." in here.get("/between").text
+    assert here.get("/api/signal").json()["racing"]
+    assert here.get("/api/tonight", params={"wind_kn": 15}).status_code == 423
+    assert here.put("/api/racing", json={"racing": False}).json() == {"racing": False}
+    assert here.get("/api/signal").json() == {"signal_utc": None, "minutes_left": None, "racing": False}

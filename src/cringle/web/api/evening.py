@@ -13,7 +13,8 @@ from cringle.settings.tonight import tonight_json
 from cringle.web.asked import TonightAsked
 from cringle.web.guards import CrewChange, Reader, SiteHere, visitor_of
 from cringle.web.problems import ProblemError, answers
-from cringle.workflows.evening import begin_racing, end_racing, share_conditions
+from cringle.workflows.evening import share_conditions
+from cringle.workflows.moments import Moment, lock, moment, set_signal, unlock
 
 router = APIRouter(prefix="/api", tags=["tonight"])
 EntryId = Annotated[int, Field(ge=1, le=2**53)]
@@ -76,10 +77,41 @@ class Racing(BaseModel):
 def racing(asked: Racing, site: SiteHere, visitor: CrewChange) -> Racing:
     """Fix the content at the preparatory signal, or let it follow the book again."""
     if asked.racing:
-        begin_racing(site.settings.folder, site.served.evening().request, who=visitor.name)
+        lock(site.settings.folder, site.served.evening().request, who=visitor.name)
     else:
-        end_racing(site.settings.folder, who=visitor.name)
+        unlock(site.settings.folder, who=visitor.name)
     return Racing(racing=site.served.evening().is_racing)
+
+
+class SignalAsked(BaseModel):
+    """When the next preparatory signal is, by the boat's own clock."""
+
+    at: Annotated[str, Field(pattern=r"^\d{2}:\d{2}$")]
+
+
+class SignalSeen(BaseModel):
+    """The next preparatory signal; null when nobody has said when, or while racing."""
+
+    signal_utc: str | None
+    minutes_left: int | None
+    racing: bool
+
+
+@router.get("/signal", responses=answers(401, 403))
+def signal(site: SiteHere, _visitor: Reader) -> SignalSeen:
+    """Give the next preparatory signal and the minutes left; one that has passed locks first."""
+    return _seen(moment(site.settings.folder))
+
+
+@router.put("/signal", responses=answers(401, 403))
+def signal_said(asked: SignalAsked, site: SiteHere, visitor: CrewChange) -> SignalSeen:
+    """Say when the next preparatory signal is; at that instant every page locks."""
+    return _seen(set_signal(site.settings.folder, asked.at, who=visitor.name))
+
+
+def _seen(now: Moment) -> SignalSeen:
+    at = None if now.signal is None or now.is_locked else now.signal.isoformat()
+    return SignalSeen(signal_utc=at, minutes_left=now.minutes_left, racing=now.is_locked)
 
 
 @router.get(

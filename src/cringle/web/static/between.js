@@ -57,15 +57,24 @@ if (form) {
     show();
   });
   document.getElementById("prep-now").addEventListener("click", () => racing(true));
-  const tick = () => {
-    if (!prep.value) return;
-    const [hours, minutes] = prep.value.split(":").map(Number);
-    const at = new Date();
-    at.setHours(hours, minutes, 0, 0);
-    const left = Math.ceil((at - Date.now()) / 60000);
-    document.getElementById("left").textContent = left > 0 ? `${left} minutes left` : "now: lock";
+  // The book's clock says how long it is, never this phone's: the signal locks every page by itself.
+  const left = document.getElementById("left");
+  const told = (seen) => {
+    if (seen.racing) location.assign("/between");
+    else if (seen.minutes_left !== null) left.textContent = `${seen.minutes_left} minutes left`;
   };
-  prep.addEventListener("input", tick);
+  const tick = async () => {
+    const answer = await fetch("/api/signal").catch(() => null);
+    if (answer?.ok) told(await answer.json());
+    else left.textContent = "not reached: read the minutes off a watch";
+  };
+  prep.addEventListener("change", async () => {
+    if (!prep.value) return;
+    const answer = await send("PUT", "/api/signal", { at: prep.value });
+    if (answer.problem) say(words(answer.problem));
+    else tick();
+  });
+  tick();
   setInterval(tick, 5000);
   document.querySelector(".chips").addEventListener("click", (event) => {
     if (event.target.dataset?.say) note(event.target.dataset.say);
