@@ -17,6 +17,7 @@ from cringle.web.api import notes as notes_api
 from cringle.web.api import numbers as numbers_api
 from cringle.web.api import paper as paper_api
 from cringle.web.api import plays as plays_api
+from cringle.web.api import rig as rig_api
 from cringle.web.api import run as run_api
 from cringle.web.api import season as season_api
 from cringle.web.api import session as session_api
@@ -33,6 +34,7 @@ from cringle.web.pages import crew as crew_pages
 from cringle.web.pages import numbers as numbers_pages
 from cringle.web.pages import plain as plain_pages
 from cringle.web.pages import plays as plays_pages
+from cringle.web.pages import rig as rig_pages
 from cringle.web.pages import run as run_pages
 from cringle.web.pages import season as season_pages
 from cringle.web.pages import tonight as tonight_pages
@@ -54,6 +56,7 @@ ROUTERS = (
     trials_api.router,
     season_api.router,
     visit_api.router,
+    rig_api.router,
     crew_api.router,
     run_api.router,
     plays_api.router,
@@ -63,6 +66,7 @@ ROUTERS = (
     numbers_pages.router,
     book_pages.router,
     work_list_pages.router,
+    rig_pages.router,
     crew_pages.router,
     run_pages.router,
     plays_pages.router,

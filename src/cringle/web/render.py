@@ -34,6 +34,7 @@ PAGES: Final = (
     ("/between", "Between races"),
     ("/home", "Home"),
     ("/numbers", "Numbers"),
+    ("/rig", "Rig"),
     ("/crew", "Crew"),
     ("/run", "Run"),
     ("/plays", "Plays"),

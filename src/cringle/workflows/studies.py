@@ -152,12 +152,53 @@ def _backstay(folder: Path, asked: Asked) -> Json:
     from cringle.workflows.rig_json import backstay_json
     from cringle.workflows.rig_print import geometry_picture
 
-    found = rig_backstay(folder, BackstayRequest(float(asked.get("wind_kn") or DEFAULT_WIND_KN)))
+    wind, top = asked.get("wind_kn"), asked.get("top_load_n")
+    request = BackstayRequest(
+        DEFAULT_WIND_KN if wind is None else float(wind), top_load_n=None if top is None else float(top)
+    )
+    found = rig_backstay(folder, request)
     return {
         "answer": backstay_json(found),
         "charts": {"travel": travel_spec(found.rows, found.winds, "", theme=PAGE)},
         "svg": {"geometry": geometry_picture(found, PAGE)},
     }
+
+
+def _turns(folder: Path, asked: Asked) -> Json:
+    """Return what turns do; keys of what is asked that are no words of the question are roles of screws."""
+    from cringle.workflows.rig import rig_turns
+    from cringle.workflows.rig_json import turns_json
+
+    roles = {key: float(value) for key, value in asked.items() if key != "wind_kn"}
+    return {"answer": turns_json(rig_turns(folder, roles, wind_kn=float(asked["wind_kn"])))}
+
+
+WANTED: Final[Mapping[str, tuple[str, bool]]] = {
+    "cap_tension_n": ("cap_port_n", False),
+    "lower_tension_n": ("lower_port_n", False),
+    "forestay_tension_n": ("forestay_n", False),
+    "prebend_mm": ("prebend_mm", False),
+    "rake_mm": ("rake_mm", False),
+    "sag_mm": ("sag_mm", True),
+}
+"""What a form may want, to the model's name of it and whether it is meant in the wind."""
+
+
+def _solve(folder: Path, asked: Asked) -> Json:
+    """Return the turns that come nearest to what is wanted."""
+    from cringle.rig.inverse import Target
+    from cringle.workflows.rig import SolveRequest, rig_solve
+    from cringle.workflows.rig_json import solve_json
+
+    targets = [
+        Target(name, float(asked[key]), sailing=sailing)
+        for key, (name, sailing) in WANTED.items()
+        if asked.get(key) is not None
+    ]
+    if not targets:
+        raise InputError("nothing is wanted", next_step=f"give one of: {', '.join(WANTED)}")
+    request = SolveRequest(tuple(targets), wind_kn=float(asked["wind_kn"]))
+    return {"answer": solve_json(rig_solve(folder, request))}
 
 
 def _play(folder: Path, asked: Asked) -> Json:
@@ -186,6 +227,8 @@ STUDIES: Final[Mapping[str, Callable[[Path, Asked], Json]]] = {
     "lane": _lane,
     "rig": _rig,
     "backstay": _backstay,
+    "turns": _turns,
+    "solve": _solve,
     "play": _play,
 }
 """Name of a study to what works it out."""
