@@ -8,8 +8,10 @@ from cringle.errors import InputError, RuleError
 from cringle.settings.records import TonightRequest
 from cringle.workflows.book_open import open_records
 from cringle.workflows.home import CAUSES, GUESS, REVEAL, HomeAsked, confirm_settings, guess, home
+from cringle.workflows.home_sheet import home_sheet
 from cringle.workflows.moments import lock, unlock
 from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.outing_goals import judge_goal, set_goal
 from cringle.workflows.outing_notes import note_settings
 
 
@@ -105,3 +107,26 @@ def test_a_guess_is_kept_in_the_history(empty_day: Path) -> None:
     guess(empty_day, "heel", who="coach")
     with open_records(empty_day) as records:
         assert [one.value for one in records.book.history(GUESS)] == ["heel"]
+
+
+def test_what_the_outing_before_left_open_is_judged_too(sailed_book: Path) -> None:
+    start_outing(Door(sailed_book, at="2026-06-10 18:00"))
+    set_goal(Door(sailed_book, outing="2026-06-10"), "tacks under 11 m")
+    set_goal(Door(sailed_book, outing="2026-06-10"), "nobody shouts")
+    judge_goal(Door(sailed_book, outing="2026-06-10"), 2, "met")
+    end_outing(Door(sailed_book, outing="2026-06-10", at="2026-06-10 20:00"))
+    found = home(sailed_book, HomeAsked(no_guess=True), who="coach")
+    assert [(one.outing, one.number) for one in found.goals] == [("2026-06-17", 1)]
+    assert [(one.outing, one.number) for one in found.goals_before] == [("2026-06-10", 1)]
+    assert found.goals_before[0].met in (True, False)
+    line = next(line for line in home_sheet(sailed_book, found).sections[6].lines if "tacks" in line)
+    assert line.startswith("From 2026-06-10, still open: 1. tacks under 11 m: ")
+
+
+def test_the_first_outing_has_none_before_it(empty_day: Path) -> None:
+    assert home(empty_day, HomeAsked(no_guess=True), who="coach").goals == ()
+
+
+def test_what_to_do_next_is_a_command_that_there_is(empty_day: Path) -> None:
+    with pytest.raises(InputError, match="cringle outing set ROLE=NUMBER"):
+        confirm_settings(empty_day, who="coach")

@@ -72,6 +72,19 @@ def test_the_pdf_is_one_page(sheet: Sheet, tmp_path: Path) -> None:
     assert len(PdfDocument(tmp_path / "home.pdf")) == 1
 
 
+def test_it_stays_one_page_when_much_is_open(sailed_book: Path, tmp_path: Path) -> None:
+    from pypdfium2 import PdfDocument
+
+    for place in range(20):
+        route_action(Door(sailed_book), f"thing {place} to do " * 5, route="drill", owner="crew")
+    sheet = home_sheet(sailed_book, home(sailed_book, HomeAsked(no_guess=True), who="coach"))
+    lines = next(one.lines for one in sheet.sections if one.title == "Still to do")
+    assert len(lines) == 9
+    assert lines[-1] == "And 12 more: cringle outing action."
+    write_home(sheet, tmp_path / "home.pdf", MADE)
+    assert len(PdfDocument(tmp_path / "home.pdf")) == 1
+
+
 def test_json_is_plain(sailed_book: Path) -> None:
     data = home_json(home(sailed_book, HomeAsked(no_guess=True), who="coach"))
     json.dumps(data, allow_nan=False, default=str)

@@ -17,7 +17,7 @@ from cringle.settings.moves import moves_gear
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import Tonight, tonight_json
 from cringle.workflows.book_then import BookThen
-from cringle.workflows.cues import senses_of_technique
+from cringle.workflows.cues_row import with_cues
 from cringle.workflows.departure import Departure, departure_check
 from cringle.workflows.frozen import fixed_answer
 from cringle.workflows.moments import RULE_41, Clock, Moment, moment, utc_now
@@ -101,14 +101,6 @@ def dock(folder: Path, request: TonightRequest, *, tell: Tell = silent, clock: C
     found = with_cues(folder, tonight_with_model(folder, request, tell=tell))
     last, changed = changes_since_last(folder, request, found)
     return Dock(found, changed, ready, now, last)
-
-
-def with_cues(folder: Path, found: Tonight) -> Tonight:
-    """Return tonight with the cues of its technique where its row has none of its own."""
-    technique = None if found.call is None else found.call.technique
-    if found.cues or found.point == "up" or technique is None:
-        return found
-    return replace(found, cues={one.sense: one.words for one in senses_of_technique(folder, technique)})
 
 
 def changes_since_last(

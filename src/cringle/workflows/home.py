@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from cringle.book.entries import Entry, NewEntry
+from cringle.book.outing_notes import Goal
 from cringle.book.outings import Outing, settings_in_force
 from cringle.book.rows import time_text
 from cringle.errors import CringleError, InputError
@@ -23,7 +24,7 @@ from cringle.workflows.home_goals import GoalSeen, goals_seen
 from cringle.workflows.logs import DebriefWishes, debrief_log, list_logs
 from cringle.workflows.logs_race import RaceWishes
 from cringle.workflows.moments import Clock, require_unlocked, utc_now
-from cringle.workflows.outing import chosen_outing
+from cringle.workflows.outing import chosen_outing, outing_index, outing_named
 
 GUESS, REVEAL, CONFIRMED = "crew_guess", "home_reveal", "settings_confirmed"
 
@@ -74,6 +75,8 @@ class Home:
         Role to number and unit, as noted last on the day.
     confirmed : bool
         Whether the crew has confirmed those.
+    goals_before : tuple of GoalSeen
+        Goals that the outing before left open, against the data of this one.
     """
 
     outing: Outing
@@ -83,6 +86,7 @@ class Home:
     goals: tuple[GoalSeen, ...]
     in_force: Mapping[str, tuple[float, str]]
     confirmed: bool
+    goals_before: tuple[GoalSeen, ...] = ()
 
     @property
     def race(self) -> Race | None:
@@ -151,6 +155,7 @@ def home(folder: Path, asked: HomeAsked | None = None, *, who: str, clock: Clock
     require_unlocked(folder, who=who, clock=clock)
     with open_records(folder, who=who) as records:
         day = chosen_outing(records, wanted.outing)
+        carried = _open_goals_before(records, day)
         said = _guess_of(records, day.id)
         revealed = records.book.one(REVEAL, day.id) is not None
         confirmed = records.book.one(CONFIRMED, day.id) is not None
@@ -166,11 +171,20 @@ def home(folder: Path, asked: HomeAsked | None = None, *, who: str, clock: Clock
         unknown=(*_still_open(day), *notes, *_unknown(debrief)),
         debrief=debrief,
         goals=goals_seen(day.goals, None if debrief is None else debrief.race),
+        goals_before=goals_seen(carried, None if debrief is None else debrief.race),
         in_force=_in_force(day),
         confirmed=confirmed,
     )
     _keep_reveal(folder, found, who)
     return found
+
+
+def _open_goals_before(records: Records, day: Outing) -> tuple[Goal, ...]:
+    """Return the goals that the outing before left open: they were what this one was sailed for."""
+    before = [one.id for one in outing_index(records) if (one.started, one.id) < (day.started, day.id)]
+    if not before:
+        return ()
+    return tuple(one for one in outing_named(records, before[-1]).goals if one.state == "open")
 
 
 def _guess_of(records: Records, name: str) -> Guess | None:
@@ -230,12 +244,12 @@ def debrief_of_day(
         The debrief, and what had to be assumed.
     """
     race = RaceWishes(baseline=baseline, sea=_sea(day))
-    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race))
+    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race, prefer=day.day))
     if not (day.winds and _is_inferred(found)):
         return found, ()
     wind = day.winds[-1]
     race = replace(race, wind_kn=wind.wind_kn, wind_height_m=wind.height_m)
-    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race))
+    found = debrief_log(Path(key), book=folder, wishes=DebriefWishes(race=race, prefer=day.day))
     return found, (f"The log has no wind speed: the {wind.wind_kn:g} kn noted last are taken.",)
 
 
@@ -341,7 +355,7 @@ def confirm_settings(folder: Path, *, who: str, outing: str | None = None) -> di
         found = _in_force(day)
         if not found:
             raise InputError(
-                f"no settings were noted on {day.id}", next_step="run: cringle outing setting ROLE=NUMBER"
+                f"no settings were noted on {day.id}", next_step="run: cringle outing set ROLE=NUMBER"
             )
         stands = records.book.one(CONFIRMED, day.id)
         payload = {"value": {role: value for role, (value, _) in found.items()}}

@@ -20,8 +20,9 @@ LOSS: Final = re.compile(rf"(tack|gybe)s?\b.*(?:under|below|less than) {NUMBER}\
 
 @dataclass(frozen=True)
 class GoalSeen:
-    """A goal: its number, its words, how it stands, what the data says of it, and whether that means met."""
+    """A goal: outing, number, words, how it stands, what the data says of it, and whether that means met."""
 
+    outing: str
     number: int
     text: str
     state: str
@@ -42,7 +43,8 @@ def goals_seen(goals: Sequence[Goal], race: Race | None) -> tuple[GoalSeen, ...]
     found = []
     for goal in goals:
         data, met = _told(goal.text, race)
-        found.append(GoalSeen(int(goal.id.rsplit("/", 1)[1]), goal.text, goal.state, data, met))
+        outing, number = goal.id.rsplit("/", 1)
+        found.append(GoalSeen(outing, int(number), goal.text, goal.state, data, met))
     return tuple(found)
 
 

@@ -15,12 +15,16 @@ from cringle.track.debrief_json import as_json
 from cringle.track.ledger_interval import Ledger
 from cringle.track.manoeuvre import KindSummary
 from cringle.workflows.home import CAUSES, Home
+from cringle.workflows.home_goals import GoalSeen
 from cringle.workflows.home_route import actions_by_route
 
 CAUTIONS: Final = (
     "Times are model and measurement with their error; a cause within its own error is not shown. Hike "
     "within what bodies bear. Class rules, sailing instructions and a qualified rigger have the last word.",
 )
+MOST_ACTIONS: Final = 8
+"""Open actions on the page; the rest are counted, so that it stays one page."""
+
 KIND_TITLES: Final = {"keep": "Keep", "change": "Change", "try": "Try"}
 
 
@@ -108,23 +112,29 @@ def _metres(lost: float | None) -> str:
 def _goals(found: Home) -> Iterator[str]:
     if not found.goals:
         yield "No goal was set for this outing."
-    for one in found.goals:
+    for one in (*found.goals, *found.goals_before):
         verdict = one.state if one.met is None or one.state != "open" else ("met" if one.met else "not met")
-        yield f"{one.number}. {one.text}: {verdict} ({one.data})."
+        before = "" if one.outing == found.outing.id else f"From {one.outing}, still open: "
+        yield f"{before}{one.number}. {one.text}: {verdict} ({one.data})."
 
 
 def _settings(found: Home) -> Iterator[str]:
     if not found.in_force:
-        yield "None were noted, and none are assumed. Next time: cringle outing setting, or between --keep."
+        yield "None were noted, and none are assumed. Next time: cringle outing set, or between --keep."
         return
     said = "; ".join(f"{role_text(role)} {mark_text(value)}" for role, (value, _) in found.in_force.items())
     yield f"{said}. {'Confirmed.' if found.confirmed else 'Not confirmed yet: cringle home --confirm.'}"
 
 
 def _actions(folder: Path) -> Iterator[str]:
-    for route, actions in actions_by_route(folder).items():
-        for one in actions:
-            yield f"{route}: {one.text} ({one.id}, since {one.opened_in})"
+    found = [
+        f"{route}: {one.text} ({one.id}, since {one.opened_in})"
+        for route, actions in actions_by_route(folder).items()
+        for one in actions
+    ]
+    yield from found[:MOST_ACTIONS]
+    if len(found) > MOST_ACTIONS:
+        yield f"And {len(found) - MOST_ACTIONS} more: cringle outing action."
 
 
 def write_home(sheet: Sheet, path: Path, made: datetime) -> None:
@@ -147,18 +157,26 @@ def write_home(sheet: Sheet, path: Path, made: datetime) -> None:
 def home_json(found: Home) -> dict[str, Any]:
     """Return home as plain values."""
     said = None if found.guess is None else {"cause": found.guess.cause, "words": found.guess.words}
-    goals = [
-        {"number": one.number, "text": one.text, "state": one.state, "data": one.data, "met_by_data": one.met}
-        for one in found.goals
-    ]
     return {
         "schema": 1,
         "outing": found.outing.id,
         "guess": said,
         "verdict": found.verdict,
         "unknown": list(found.unknown),
-        "goals": goals,
+        "goals": [_goal_json(one) for one in found.goals],
+        "goals_before": [_goal_json(one) for one in found.goals_before],
         "settings_in_force": {role: value for role, (value, _) in found.in_force.items()},
         "settings_confirmed": found.confirmed,
         "debrief": None if found.debrief is None else as_json(found.debrief),
+    }
+
+
+def _goal_json(one: GoalSeen) -> dict[str, Any]:
+    return {
+        "outing": one.outing,
+        "number": one.number,
+        "text": one.text,
+        "state": one.state,
+        "data": one.data,
+        "met_by_data": one.met,
     }
