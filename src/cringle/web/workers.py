@@ -192,6 +192,7 @@ class Workers:
                 _settle(work, trouble_line("stopped", "send it again when you want it"))
             elif work.result is None:
                 work.state = "failed"
+                _settle(work, trouble_line("it could not be done here", "try again, or a smaller file"))
             forget_file(work.errand)
             work.finished.set()
 

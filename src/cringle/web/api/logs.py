@@ -54,9 +54,7 @@ def debrief(log: LogHere, site: SiteHere, visitor: Reader, baseline: Baseline = 
     return seen(begun(site, "debrief", asked, visitor.name))
 
 
-@router.get(
-    "/{log}/report.html", responses={**answers(401, 403, 404, 423), **PAGE}, response_class=HTMLResponse
-)
+@router.get("/{log}/report.html", responses={**answers(401, 403, 404, 423), **PAGE}, response_class=Response)
 def report(log: LogHere, site: SiteHere, _visitor: Reader, baseline: Baseline = "model") -> Response:
     """Give the report as one page that needs nothing else, once the debrief is worked out."""
     require_ashore(site)
