@@ -54,6 +54,8 @@ PENALTY = (0.5, 1.5)
 the same share of the speed in every wind (assumption: no published figure is known)."""
 
 PENALTY_KN = 11.0
+MOST_SHARE = 0.3
+"""However wrong the settings are, the boat does not lose more of her speed than this (assumption)."""
 
 OWN_WANDER_STEPS = 0.25
 """How much the best number wanders about its shift from one wind to another, one s.d. (assumption)."""
@@ -123,7 +125,7 @@ class Truth:
 
     def share(self, wind_kn: float, lost_m_per_min: float) -> float:
         """Return the share of the speed that this progress is."""
-        return lost_m_per_min / self.made_good(wind_kn)
+        return min(lost_m_per_min / self.made_good(wind_kn), MOST_SHARE)
 
     def made_good(self, wind_kn: float) -> float:
         """Return the boat's best progress to windward [m/min]."""
