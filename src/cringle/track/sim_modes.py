@@ -19,7 +19,8 @@ SPEED_LAG_S: Final = 5.0
 """The boat takes up a new speed with this lag [s] (judgement: a light keelboat's way)."""
 
 READ_WIND_S: Final = 60.0
-"""The crew chooses the angle by the wind of the last minute [s]."""
+READ_HEEL_S: Final = 20.0
+"""The crew chooses the angle by the wind of the last minute, the heel, which is felt, by that of 20 s [s]."""
 
 RUN_HEEL_SHARE: Final = 0.5
 """On the run the habit of heeling and the answer to a gust are so much smaller (judgement)."""
@@ -34,12 +35,12 @@ REACH_DEG: Final = 100.0
 
 @dataclass(frozen=True)
 class Mode:
-    """One way of sailing, one row a second: angle and heel [deg], speed [m/s]; each of shape (boats, n)."""
+    """One way of sailing, one row a second: angle, heel [deg], speed [m/s], heel to keep; each (boats, n)."""
 
     angle_deg: Array
     heel_deg: Array
     speed: Array
-    target_heel_deg: float
+    target_heel_deg: Array
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def make_modes(options: SimOptions, polar: FrozenPolar, wind: SimWind, rng: np.r
     made = {}
     for name, upwind in (("up", True), ("run", False)):
         target = polar.target(smoothed(wind.strength_kn, READ_WIND_S), upwind=upwind)
-        goal = float(polar.target(options.weather.wind_kn, upwind=upwind).heel_deg)
+        goal = polar.target(smoothed(wind.strength_kn, READ_HEEL_S), upwind=upwind).heel_deg
         part = 1.0 if upwind else RUN_HEEL_SHARE
         heel = goal + biases[:, None] * part + _without_slow(noise.heel + felt * part)
         angle = target.angle_deg + options.crew.angle_bias_deg + noise.angle
@@ -103,7 +104,7 @@ class _Noise:
 
 
 def _mode(
-    crew: SimCrew, polar: FrozenPolar, wind: SimWind, sailed: tuple[Array, Array, float], trim: Array
+    crew: SimCrew, polar: FrozenPolar, wind: SimWind, sailed: tuple[Array, Array, Array], trim: Array
 ) -> Mode:
     """Return a mode from the angle and heel sailed: the polar's speed with lag, trim and lost keel flow."""
     angle, heel, goal = sailed
@@ -113,7 +114,7 @@ def _mode(
     return Mode(angle + crew.flow_leeway_deg * lost, heel, smoothed(wanted, SPEED_LAG_S) * kept, goal)
 
 
-def flow_loss(crew: SimCrew, heel_deg: Array, target_deg: float) -> Array:
+def flow_loss(crew: SimCrew, heel_deg: Array, target_deg: Array | float) -> Array:
     """Return how much of the keel's flow is lost, 0 to 1: sudden heel beyond the target, dying away.
 
     Notes

@@ -149,7 +149,7 @@ def sail(options: SimOptions, modes: Modes, wind: SimWind, *, boat: int, rng: np
 
 
 def _of_boat(mode: Mode, boat: int) -> Mode:
-    return Mode(mode.angle_deg[boat], mode.heel_deg[boat], mode.speed[boat], mode.target_heel_deg)
+    return Mode(mode.angle_deg[boat], mode.heel_deg[boat], mode.speed[boat], mode.target_heel_deg[boat])
 
 
 def _stream(options: SimOptions) -> tuple[float, float]:
