@@ -10,6 +10,9 @@ from cringle.book.store import Book
 from cringle.errors import BookError
 from cringle.settings.records import TonightRequest
 from cringle.workflows.book_then import BookThen
+from cringle.workflows.outing import Door, start_outing
+from cringle.workflows.outing_goals import set_goal
+from cringle.workflows.outing_notes import WindSaid, note_wind
 from cringle.workflows.served import MOST_KEPT, Served
 from cringle.workflows.settings import SettingChange, set_number
 from cringle.workflows.settings_csv import import_csv
@@ -122,4 +125,19 @@ def test_many_read_while_one_writes(filled: Path) -> None:
         writing.result()
         assert {one.result().boat for one in reads} == {"Brindle"}
     assert served.tonight(TEN) == tonight(filled, TEN)
+    served.close()
+
+
+def test_notes_do_not_change_what_logs_are_read_with(filled: Path) -> None:
+    served = Served(filled)
+    start_outing(Door(filled))
+    before, of_trials = served.evidence(), served.evidence(of_trials=True)
+    set_goal(Door(filled), "tacks under 9 m")
+    assert served.evidence() == before
+    assert served.evidence(of_trials=True) == of_trials
+    note_wind(Door(filled), WindSaid(11.0))
+    assert served.evidence() != before
+    before = served.evidence()
+    (filled / "crew.toml").touch()
+    assert served.evidence() != before
     served.close()
