@@ -6,6 +6,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from cringle.book.store import Book
 from cringle.cli.tonight_text import MOST_LINES, clipped, dock_text
@@ -46,6 +48,31 @@ def full(folder: Path) -> Dock:
 def test_it_reads_in_a_minute(folder: Path, wind_kn: float, sail_set: str | None) -> None:
     found = dock(folder, TonightRequest(wind_kn=wind_kn, gust_kn=wind_kn + 4.0, sail_set=sail_set), clock=now)
     lines = dock_text(found).splitlines()
+    assert len(lines) <= MOST_LINES
+    assert max(map(len, lines)) <= 80
+
+
+@given(
+    low=st.floats(3.0, 25.0),
+    span=st.floats(0.0, 6.0),
+    gust=st.floats(0.0, 8.0),
+    aboard=st.sampled_from([(), ("Ines", "Tobias", "Marit")]),
+    sail_set=st.sampled_from([None, "main+kite"]),
+)
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_any_wind_and_three_or_four_people_fit_the_page(
+    folder: Path, low: float, span: float, gust: float, aboard: tuple[str, ...], sail_set: str | None
+) -> None:
+    low, high = round(low, 1), round(min(low + span, 25.0), 1)
+    request = TonightRequest(
+        wind_kn=round((low + high) / 2.0, 1),
+        low_kn=low,
+        high_kn=max(low, high),
+        gust_kn=round(high + gust, 1),
+        aboard=aboard,
+        sail_set=sail_set,
+    )
+    lines = dock_text(dock(folder, request, clock=now)).splitlines()
     assert len(lines) <= MOST_LINES
     assert max(map(len, lines)) <= 80
 

@@ -121,6 +121,7 @@ def stands_at(folder: Path, now: Moment, found: Tonight) -> tuple[Mapping[str, f
     """
     with open_records(folder) as records:
         outing = _going_on(records)
+        others = [one.id for one in outing_index(records) if one.is_open][:-1]
         noted = {} if outing is None else settings_in_force(outing, now.now)
         turns = _turns(records)
     shared = tonight(folder, now.evening.request)
@@ -128,7 +129,7 @@ def stands_at(folder: Path, now: Moment, found: Tonight) -> tuple[Mapping[str, f
     start = {one.role: one.value for one in shared.numbers.numbers if one.gear == gear}
     stands = {**start, **turns, **{role: note.value for role, note in noted.items()}}
     assumed = [role for role in found.numbers.roles if role not in noted and role not in turns]
-    notes = [] if outing is not None else ["no outing goes on: begin one with cringle outing start"]
+    notes = _about_outing(outing, others, now.now)
     if assumed:
         wind = shared.wind.wind_kn
         said = "" if now.evening.said_by else ", as nobody has entered the conditions"
@@ -137,6 +138,23 @@ def stands_at(folder: Path, now: Moment, found: Tonight) -> tuple[Mapping[str, f
             f"numbers for {wind:.0f} kn{said}"
         )
     return stands, tuple(notes)
+
+
+def _about_outing(outing: Outing | None, others: list[str], now: datetime) -> list[str]:
+    """Return what was assumed about which outing this is."""
+    if outing is None:
+        return ["no outing goes on: begin one with cringle outing start"]
+    notes = []
+    if others:
+        notes.append(
+            f"{len(others) + 1} outings were never ended: {outing.id}, the newest, is taken; "
+            f"end the others: cringle outing end --outing {others[0]}"
+        )
+    if now < outing.started:
+        notes.append(
+            f"the clock is before the start of outing {outing.id}: nothing noted on it counts yet; check both"
+        )
+    return notes
 
 
 def _going_on(records: Records) -> Outing | None:
