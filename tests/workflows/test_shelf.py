@@ -9,8 +9,9 @@ import pytest
 
 from cringle.boat.write import set_value
 from cringle.book.store import Book
-from cringle.errors import BookFileError, InputError
+from cringle.errors import BookFileError, InputError, RuleError
 from cringle.settings.records import TonightRequest
+from cringle.workflows.moments import lock, unlock
 from cringle.workflows.settings_csv import import_csv
 from cringle.workflows.shelf import books_on, compared_json, shelf_compare, shelf_list, shelf_share
 
@@ -106,3 +107,11 @@ def test_a_file_that_does_not_fit_leaves_the_book_as_it_was(shelf: Path, example
 def test_only_shared_files_by_name(shelf: Path, what: str) -> None:
     with pytest.raises(InputError, match="no shared file"):
         shelf_share(shelf, what, who="coach")
+
+
+def test_nothing_is_compared_while_one_of_them_races(shelf: Path) -> None:
+    lock(shelf / "sorrel", who="coach")
+    with pytest.raises(RuleError, match="RRS 41"):
+        shelf_compare(shelf, WIND)
+    unlock(shelf / "sorrel", who="coach")
+    assert shelf_compare(shelf, WIND)

@@ -19,6 +19,7 @@ from cringle.book.store import Book
 from cringle.errors import BookError, BookFileError, CringleError, InputError
 from cringle.settings.names import known_name
 from cringle.settings.records import TonightRequest
+from cringle.workflows.moments import require_unlocked
 from cringle.workflows.play_open import open_playbook
 from cringle.workflows.tonight import tonight
 
@@ -127,11 +128,15 @@ def shelf_compare(
     ------
     InputError
         There is no such book, or fewer than two.
+    RuleError
+        One of the boats is racing.
     """
     known = books_on(shelf)
     chosen = [known_name(one, known, what="book") for one in books] or list(known)
     if len(chosen) < 2:
         raise InputError(f"only {len(chosen)} book to compare", next_step="name two or more, or none for all")
+    for name in chosen:
+        require_unlocked(known[name])
     found = {name: _numbers(known[name], request, gear) for name in chosen}
     roles = dict.fromkeys(role for numbers in found.values() for role in numbers)
     nothing = (None, None)
