@@ -34,6 +34,9 @@ COACH = {
     ("GET", "/api/shelf/compare"),
     ("POST", "/api/shelf/share"),
     ("POST", "/api/visit"),
+    ("PUT", "/api/rig/turns"),
+    ("PUT", "/api/crew/weight"),
+    ("PUT", "/api/crew/places"),
 }
 
 

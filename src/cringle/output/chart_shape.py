@@ -8,6 +8,9 @@ NARROW_PX: Final = 216
 WIDE_PX: Final = 560
 """Widths of the plot itself; axes and words at the end of lines come on top [px]."""
 
+PADDING_PX: Final = {"left": 4, "top": 4, "right": 20, "bottom": 4}
+"""Round the chart; on the right for words that a phone's own font writes wider [px]."""
+
 PLOT_FROM_PX: Final = 200
 """A width from here on is a plot's, not a bar's [px]."""
 
@@ -27,7 +30,7 @@ def fitted(spec: dict[str, Any], *, wide: bool) -> dict[str, Any]:
     """
     own = {key: value for key, value in spec.items() if key != "title"}
     found = _sized(own, WIDE_PX if wide else NARROW_PX)
-    return {**found, "padding": 4}
+    return {**found, "padding": PADDING_PX}
 
 
 def _sized(part: Any, width: int) -> Any:
