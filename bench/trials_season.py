@@ -182,10 +182,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--runs", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1000)
+    parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--out", type=Path)
     parser.add_argument("--json", type=Path)
     asked = parser.parse_args()
-    rows = grid(asked.runs, first_seed=asked.seed)
+    rows = grid(asked.runs, first_seed=asked.seed, workers=asked.workers)
     print("  ".join(rows[0]))
     for row in rows:
         print("  ".join(f"{value:.3g}" for value in row.values()))

@@ -142,11 +142,11 @@ class Response:
 
     def moments(self, at: Places) -> list[tuple[Floats, Floats]]:
         """Return mean and covariance of gains under each curvature."""
-        found = []
+        found, own, crossed = [], _pieces(at, at), _pieces(at, self.places)
         for component in self.components:
-            mean, prior = prior_mean(at, component.curvature), kernel(at, at, component.curvature)
+            mean, prior = prior_mean(at, component.curvature), _scaled(own, component.curvature)
             if component.fitted is not None:
-                cross = kernel(at, self.places, component.curvature)
+                cross = _scaled(crossed, component.curvature)
                 mean = mean + component.fitted.mean(cross)
                 prior = component.fitted.covariance(prior, cross)
             found.append((mean, prior))

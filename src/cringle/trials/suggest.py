@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -31,6 +31,7 @@ UNPROVEN_SHARE: Final = 0.2
 """Weight of what is merely expected, against what is proven, in the worth of a trial (our own choice)."""
 
 NODES: Final = 7
+HERMITE: Final = np.polynomial.hermite_e.hermegauss(NODES)
 UNLIKELY: Final = 1e-3
 """Results looked at under each curvature, and the least chance of a curvature that counts."""
 
@@ -110,7 +111,9 @@ def suggest(
         options = _options(candidate, error)
         if options:
             found.append(max(options, key=lambda one: (one.worth, one.gain)))
-    return sorted(found, key=lambda one: (-one.worth, -one.sd))[:most]
+    best = sorted(found, key=lambda one: (-one.worth, -one.sd))[:most]
+    of_role = {one.role: one for one in candidates}
+    return [replace(one, reason=_reason(of_role[one.role])) for one in best]
 
 
 def contrasts(cell: Cell) -> list[tuple[float, float]]:
@@ -132,7 +135,6 @@ def _options(candidate: Candidate, error: float) -> list[Suggestion]:
     pairs = contrasts(now)
     if not pairs:
         return []
-    reason = _reason(candidate)
     weights = [chance for _, chance in candidate.season]
     found = []
     for (to, against), view in zip(pairs, _views(candidate, pairs), strict=True):
@@ -140,7 +142,7 @@ def _options(candidate: Candidate, error: float) -> list[Suggestion]:
         gain, sd = view.shown()
         turned = gain < 0.0 and against != now.table
         ends, gain = ((against, to), -gain) if turned else ((to, against), gain)
-        found.append(Suggestion(candidate.role, now.table, ends[0], worth, gain, sd, reason, ends[1]))
+        found.append(Suggestion(candidate.role, now.table, ends[0], worth, gain, sd, "", ends[1]))
     return found
 
 
@@ -177,7 +179,7 @@ class _View:
         by Gauss-Hermite nodes under each curvature. A part counts gains as soon as they are
         expected, the rest only where the table could then be moved.
         """
-        nodes, shares = np.polynomial.hermite_e.hermegauss(NODES)
+        nodes, shares = HERMITE
         total = self.variance + error_variance
         results = (self.mean[:, None] + np.sqrt(total)[:, None] * nodes).ravel()
         share = (self.chances[:, None] * shares / shares.sum()).ravel()
