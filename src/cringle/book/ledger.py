@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from sqlalchemy import Connection, func, insert, select
@@ -18,6 +18,10 @@ from cringle.errors import Clash, InputError
 
 ROWS_AT_ONCE = 500
 """Names in one IN (...) list; SQLite's own limit is higher on every version in use."""
+
+
+NEWEST_ID: Final = select(func.coalesce(func.max(ENTRY.c.id), 0))
+"""Asked at every look at the book, so it is built once."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +45,7 @@ class Outcome:
 
 def newest_id(connection: Connection) -> int:
     """Return the id of the newest entry, 0 when there is none."""
-    return int(connection.execute(select(func.coalesce(func.max(ENTRY.c.id), 0))).scalar_one())
+    return int(connection.execute(NEWEST_ID).scalar_one())
 
 
 def newest_of(connection: Connection, keys: Iterable[Key]) -> dict[Key, Entry]:

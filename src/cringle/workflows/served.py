@@ -117,8 +117,9 @@ class Served:
         BookError
             The book has gone, or cannot be read.
         """
-        self.signal()
-        return self._state()
+        before = self._state()
+        _, as_before = self._signal(before)
+        return before if as_before else self._state()
 
     def _state(self) -> Stamp:
         place = self._place_now()
@@ -193,14 +194,20 @@ class Served:
 
     def signal(self) -> datetime | None:
         """Return the next preparatory signal, UTC; None when nobody has said when, or they race."""
-        stamp = self._state()
+        return self._signal(self._state())[0]
+
+    def _signal(self, state: Stamp) -> tuple[datetime | None, bool]:
+        """Return the next signal as a state of the book has it, and whether nothing was written meanwhile."""
+        key = ("moment", state.newest, state.files)
+        with self._lock:
+            as_before = key in self._kept
         try:
-            seen: Moment = self.kept(("moment", stamp.newest, stamp.files), lambda: moment(self.folder))
+            seen: Moment = self.kept(key, lambda: moment(self.folder))
             if seen.signal is not None and not seen.is_locked and seen.signal <= utc_now():
-                seen = moment(self.folder)
+                seen, as_before = moment(self.folder), False
         except (BookFileError, InputError):
-            return None  # a file with mistakes: whoever reads it is told
-        return None if seen.is_locked else seen.signal
+            return None, as_before  # a file with mistakes: whoever reads it is told
+        return None if seen.is_locked else seen.signal, as_before
 
     def _middle_kn(self, book: Book) -> float | None:
         upwind = sail_set_asked(self.files().class_file, None).id
