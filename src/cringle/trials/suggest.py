@@ -27,7 +27,7 @@ MOST_LISTED: Final = 3
 REPEATS: Final = (1, 2, 4, 8)
 """One trial seldom moves a table: so many of the same are looked at, and the best worth of each counts."""
 
-UNPROVEN_SHARE: Final = 0.2
+UNPROVEN_SHARE: Final = 0.5
 """Weight of what is merely expected, against what is proven, in the worth of a trial (our own choice)."""
 
 NODES: Final = 7
