@@ -88,3 +88,11 @@ class TestSuggest:
     def test_an_empty_table_says_what_to_do(self, book_folder: Path) -> None:
         with pytest.raises(InputError, match="no settled rows"):
             suggest_trials(book_folder, 11.0)
+
+    def test_numbers_keep_within_a_step_of_the_table_and_say_the_other_boat(self, trial_folder: Path) -> None:
+        found = suggest_trials(trial_folder, 11.0)
+        for tip, told in zip(found.tips, tips_json(found), strict=True):
+            assert told["against"] == tip.against != tip.to
+            step = abs(tip.to - tip.start)
+            assert step > 0.0
+            assert abs(tip.against - tip.start) in (0.0, pytest.approx(step))
