@@ -14,7 +14,7 @@ from pydantic import BaseModel, Field
 
 from cringle.web.api.paper import request_or_shared
 from cringle.web.asked import Name, TonightAsked
-from cringle.web.guards import Coach, CoachChange, CrewChange, Reader, SiteHere
+from cringle.web.guards import Coach, CoachChange, CrewChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
 from cringle.web.site import Site
 from cringle.web.uploads import plain_name
@@ -103,9 +103,10 @@ def history(
     return {"schema": 1, "batches": [batch_as_json(one) for one in found]}
 
 
-@router.get("/tonight/pocket.html", responses={**answers(401, 403), **PAGE}, response_class=Response)
+@router.get("/tonight/pocket.html", responses={**answers(401, 403, 423), **PAGE}, response_class=Response)
 def pocket_out(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor: Reader) -> Response:
-    """Give the pocket page: one file with every number, for a phone without network."""
+    """Give the pocket page: one file with every number, for a phone without network; not while racing."""
+    require_ashore(site)
     request = request_or_shared(site, asked)
     text = site.served.kept(
         ("pocket", site.served.stamp(), request),

@@ -11,7 +11,7 @@ from fastapi.responses import Response
 
 from cringle.settings.records import TonightRequest
 from cringle.web.asked import TonightAsked
-from cringle.web.guards import Reader, SiteHere
+from cringle.web.guards import Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
 from cringle.web.site import Site
 from cringle.workflows.card import make_card
@@ -22,9 +22,10 @@ PDF: Final[dict[int | str, dict[str, Any]]] = {
 }
 
 
-@router.get("/tonight/card.pdf", responses={**answers(401, 403), **PDF}, response_class=Response)
+@router.get("/tonight/card.pdf", responses={**answers(401, 403, 423), **PDF}, response_class=Response)
 def card(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor: Reader) -> Response:
-    """Give the card as an A6 PDF, for a wind or for the conditions everybody shares."""
+    """Give the card as an A6 PDF, for a wind or for the conditions everybody shares; not while racing."""
+    require_ashore(site)
     request = request_or_shared(site, asked)
     with tempfile.TemporaryDirectory() as folder:
         model = site.served.model(request)
@@ -35,7 +36,6 @@ def card(asked: Annotated[TonightAsked, Query()], site: SiteHere, _visitor: Read
 
 
 def request_or_shared(site: Site, asked: TonightAsked) -> TonightRequest:
-    """Return the conditions asked for; the shared ones when none are, or while racing."""
-    evening = site.served.evening()
+    """Return the conditions asked for; the shared ones when none are."""
     empty = not asked.model_dump(exclude_defaults=True)
-    return evening.request if empty or evening.is_racing else asked.request()
+    return site.served.evening().request if empty else asked.request()
