@@ -11,7 +11,7 @@ from pathlib import Path
 
 from cringle.book.entries import REGARDLESS, NewEntry
 from cringle.book.store import Book
-from cringle.workflows.tonight import tonight_records
+from cringle.workflows.numbers.tonight import tonight_records
 
 ENTRIES = 100_000
 REPEATS = 30

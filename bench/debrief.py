@@ -11,16 +11,16 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from cringle.track.debrief import DebriefOptions, debrief
-from cringle.track.debrief_race import RaceOptions
+from cringle.track.debrief.debrief import DebriefOptions, debrief
+from cringle.track.debrief.race import RaceOptions
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.ledger import SAILED, UPWIND, Baseline, LedgerRows, split
-from cringle.track.read import TrackLog
-from cringle.track.report import ReadReport
+from cringle.track.ledger.ledger import SAILED, UPWIND, Baseline, LedgerRows, split
+from cringle.track.reading.read import TrackLog
+from cringle.track.reading.report import ReadReport
 from cringle.track.schema import TIME, TRACK_SCHEMA
 from cringle.track.sides import side_changes
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.simulate import simulate
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.track.simulator.simulate import simulate
 from cringle.units import wrap_degrees, wrap_signed_degrees
 
 HOURS, HERTZ = 4, 10

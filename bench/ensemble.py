@@ -21,9 +21,9 @@ from cringle.speed.ensemble import members
 from cringle.speed.ensemble_targets import ensemble_targets
 from cringle.speed.model import SpeedModel
 from cringle.speed.targets import targets
-from cringle.workflows.speed_cache import CACHE_VARIABLE
-from cringle.workflows.speed_tonight import answers_for, model_answers, silent
-from cringle.workflows.tonight import boat_of
+from cringle.workflows.numbers.tonight import boat_of
+from cringle.workflows.speed.cache import CACHE_VARIABLE
+from cringle.workflows.speed.tonight import answers_for, model_answers, silent
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FILES = ("class.toml", "boat.toml", "crew.toml", "survey.toml")

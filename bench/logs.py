@@ -20,10 +20,10 @@ from typing import Final
 import gpxpy
 import pynmea2
 
-from cringle.track.nmea import parse_block
-from cringle.track.options import ReadOptions
-from cringle.track.read import read_log
-from cringle.track.report import Tally
+from cringle.track.reading.nmea import parse_block
+from cringle.track.reading.options import ReadOptions
+from cringle.track.reading.read import read_log
+from cringle.track.reading.report import Tally
 
 LOGS: Final = Path(__file__).parents[1] / "tests" / "data" / "logs"
 NAMES: Final = ("upwind-tacks-2008.log", "reach-heel-2018.log", "motoring-2014.log")
@@ -161,7 +161,7 @@ def write_big(path: Path, size: int) -> None:
 CHILD: Final = """
 import resource, sys
 from pathlib import Path
-from cringle.track.parts import read_log_to_parts
+from cringle.track.reading.parts import read_log_to_parts
 report = read_log_to_parts(Path(sys.argv[1]), Path(sys.argv[2]))
 print(report.lines_read, report.rows, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
 """

@@ -20,7 +20,7 @@ from cringle.plays.plan import Aboard, plan_play
 from cringle.plays.play_file import PlayFile
 from cringle.plays.read import PlayText, play_paths, read_play
 from cringle.plays.simulate import RiskSettings, simulate
-from cringle.workflows.play_open import all_round, deck_from, hands_of, spare_spot
+from cringle.workflows.plays.open import all_round, deck_from, hands_of, spare_spot
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 SAMPLES = 100_000

@@ -14,22 +14,22 @@ from bench.proof_world import BLOCK_S, TUNABLE, Habit, PairDay, Sailing, Truth, 
 from cringle.book.store import Book
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import Tonight
-from cringle.track.simulate import SimBoat
-from cringle.workflows.boat_polar import boat_polar
-from cringle.workflows.dock import dock
+from cringle.track.simulator.simulate import SimBoat
+from cringle.workflows.afloat.logs import read_into_book
 from cringle.workflows.examples import examples_folder
-from cringle.workflows.home import HomeAsked, guess, home
-from cringle.workflows.home_route import route_action
-from cringle.workflows.logs import read_into_book
-from cringle.workflows.moments import lock, unlock
-from cringle.workflows.outing import Door, end_outing, start_outing
-from cringle.workflows.outing_goals import close_action
-from cringle.workflows.outing_notes import WindSaid, note_sea, note_settings, note_wind
-from cringle.workflows.settings_csv import import_csv
-from cringle.workflows.trial import TrialWish, change_trial, plan_trial, start_trial, stop_trial
-from cringle.workflows.trial_accept import Place, decide, proposals
-from cringle.workflows.trial_evidence import Tip, show_evidence, suggest_trials
-from cringle.workflows.trial_result import ResultWish, judge_trial
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.goals import close_action
+from cringle.workflows.outings.moments import lock, unlock
+from cringle.workflows.outings.notes import WindSaid, note_sea, note_settings, note_wind
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
+from cringle.workflows.round.dock import dock
+from cringle.workflows.round.home import HomeAsked, guess, home
+from cringle.workflows.round.route import route_action
+from cringle.workflows.speed.boat_polar import boat_polar
+from cringle.workflows.trials.accept import Place, decide, proposals
+from cringle.workflows.trials.evidence import Tip, show_evidence, suggest_trials
+from cringle.workflows.trials.result import ResultWish, judge_trial
+from cringle.workflows.trials.trial import TrialWish, change_trial, plan_trial, start_trial, stop_trial
 
 FIRST_DAY = datetime(2026, 4, 15, 16, 0, tzinfo=UTC)
 WIND_FROM_DEG = 225.0

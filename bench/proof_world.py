@@ -16,20 +16,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.track.frozen_polar import FrozenPolar
-from cringle.track.sim_fixes import make_fixes
-from cringle.track.sim_modes import make_modes
-from cringle.track.sim_noise import SimWind, make_wind
-from cringle.track.sim_options import SimCrew, SimOptions, SimSensors, SimWeather
-from cringle.track.sim_sail import Sailed
-from cringle.track.sim_write import write_csv, write_wind, writer_of
-from cringle.track.simulate import SimBoat, simulate
-from cringle.track.wind_strength import WIND_ENDING
+from cringle.track.simulator.fixes import make_fixes
+from cringle.track.simulator.modes import make_modes
+from cringle.track.simulator.noise import SimWind, make_wind
+from cringle.track.simulator.options import SimCrew, SimOptions, SimSensors, SimWeather
+from cringle.track.simulator.sail import Sailed
+from cringle.track.simulator.simulate import SimBoat, simulate
+from cringle.track.simulator.write import write_csv, write_wind, writer_of
+from cringle.track.wind.strength import WIND_ENDING
 from cringle.units import (
     degrees_to_radians,
     knots_to_metres_per_second,
     metres_to_nautical_miles,
 )
-from cringle.workflows.simulate import MEMBERS, book_polar
+from cringle.workflows.afloat.simulate import MEMBERS, book_polar
 
 Floats = NDArray[np.float64]
 

@@ -10,10 +10,10 @@ import time
 from pathlib import Path
 
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.sim_write import writer_of
-from cringle.track.simulate import simulate
-from cringle.workflows.season import SeasonAsked, season
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.write import writer_of
+from cringle.workflows.afloat.season import SeasonAsked, season
 
 BOATS, DISTINCT = 100, 5
 HOURS, HERTZ = 2, 5

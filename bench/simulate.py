@@ -7,14 +7,14 @@ from collections.abc import Callable
 
 import numpy as np
 
-from cringle.track.complete import Complete, complete
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.legs import find_legs
+from cringle.track.race.legs import find_legs
+from cringle.track.reading.complete import Complete, complete
 from cringle.track.series import series_of
-from cringle.track.sim_noise import wander
-from cringle.track.sim_options import SimOptions
-from cringle.track.simulate import simulate
-from cringle.track.wind_estimate import estimate_wind
+from cringle.track.simulator.noise import wander
+from cringle.track.simulator.options import SimOptions
+from cringle.track.simulator.simulate import simulate
+from cringle.track.wind.estimate import estimate_wind
 
 BOATS, LAPS = 50, 6
 WANTED_PER_S = 1e6

@@ -23,7 +23,7 @@ from cringle.speed.equilibrium import Status, solve
 from cringle.speed.model import SpeedModel
 from cringle.speed.polar import Polar, heels_of, polar, polars
 from cringle.units import degrees_to_radians, knots_to_metres_per_second
-from cringle.workflows.speed_cache import kept_in, model_text
+from cringle.workflows.speed.cache import kept_in, model_text
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 WINDS = np.linspace(4.0, 25.0, 22)

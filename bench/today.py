@@ -20,9 +20,9 @@ from cringle.book.store import Book
 from cringle.settings.answer import answer
 from cringle.settings.csv_table import read_table_csv
 from cringle.settings.records import TonightRequest
-from cringle.workflows.settings_csv import import_csv, vocabulary
-from cringle.workflows.settings_entries import cell_entry
-from cringle.workflows.tonight import boat_of, tonight_records
+from cringle.workflows.numbers.csv import import_csv, vocabulary
+from cringle.workflows.numbers.entries import cell_entry
+from cringle.workflows.numbers.tonight import boat_of, tonight_records
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FILES = ("class.toml", "boat.toml", "crew.toml", "survey.toml")

@@ -19,8 +19,8 @@ from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 from bench.today import demo_book
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.workflows.simulate import SimRequest, simulate_logs
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.workflows.afloat.simulate import SimRequest, simulate_logs
 
 SECONDS = float(os.environ.get("CRINGLE_BENCH_S", "60"))
 FEW, MANY = 50, 150
@@ -29,7 +29,7 @@ LAPS = 13
 P99_TARGET_MS, PAGE_TARGET_KB, SLIDER_TARGET_MS, MEMORY_TARGET_MB = 50.0, 40.0, 50.0, 400.0
 SERVE = "from cringle.cli.main import run; import sys; run(sys.argv[1:])"
 READ = (
-    "import sys; from pathlib import Path; from cringle.track.read import read_log\n"
+    "import sys; from pathlib import Path; from cringle.track.reading.read import read_log\n"
     "while True: read_log(Path(sys.argv[1]))"
 )
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pypdfium2
 
-from cringle.workflows.card import CardRequest, make_card
-from cringle.workflows.demo import TONIGHT, run_demo
+from cringle.workflows.round.card import CardRequest, make_card
+from cringle.workflows.round.demo import TONIGHT, run_demo
 
 IMAGES = Path(__file__).parents[1] / "docs" / "images"
 PRINTED = datetime(2026, 6, 17, 17, 30, tzinfo=UTC)

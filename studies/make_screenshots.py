@@ -22,7 +22,7 @@ from typing import Final
 from PIL import Image
 from playwright.sync_api import Browser, sync_playwright
 
-from cringle.workflows.demo import run_demo
+from cringle.workflows.round.demo import run_demo
 
 IMAGES: Final = Path(__file__).parents[1] / "docs" / "images"
 SERVE: Final = "from cringle.cli.main import run; import sys; run(sys.argv[1:])"

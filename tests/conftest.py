@@ -16,10 +16,10 @@ import polars as pl
 import pytest
 from hypothesis import HealthCheck, settings
 
-from cringle.track.debrief import Debrief, DebriefOptions, debrief
-from cringle.track.heel import HeelBand
-from cringle.track.read import TrackLog, read_log
-from cringle.track.report import ReadReport
+from cringle.track.debrief.debrief import Debrief, DebriefOptions, debrief
+from cringle.track.reading.read import TrackLog, read_log
+from cringle.track.reading.report import ReadReport
+from cringle.track.sailing.heel import HeelBand
 from cringle.track.schema import TRACK_SCHEMA
 
 ROOT = Path(__file__).parents[1]

@@ -52,8 +52,8 @@ TESTED_WITH = {
     "output/report_pair.py": "output/test_report_race.py",
     "output/report_pdf.py": "output/test_report_race.py",
     "output/report_race_words.py": "output/test_report_race.py",
-    "track/debrief_race_json.py": "track/test_debrief_race.py",
-    "workflows/pair.py": "cli/test_log_pair.py",
+    "track/debrief/race_as_json.py": "track/debrief/test_race.py",
+    "workflows/afloat/pair.py": "cli/test_log_pair.py",
 }
 """Modules without a test file of their own yet, and the file that runs them. The list only gets shorter."""
 

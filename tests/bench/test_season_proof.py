@@ -15,9 +15,9 @@ from bench.proof_figures import CAUSES, CREWS, Figures, picture, table
 from bench.proof_world import PENALTY_KN, TUNABLE, Habit, hidden, winds_of
 from bench.season_proof import Season, season
 
-from cringle.workflows.outing import list_outings
-from cringle.workflows.plan import season_plan
-from cringle.workflows.trial import list_trials
+from cringle.workflows.outings.outing import list_outings
+from cringle.workflows.round.plan import season_plan
+from cringle.workflows.trials.trial import list_trials
 
 ROOM = dict.fromkeys(TUNABLE, (-6.0, 6.0))
 

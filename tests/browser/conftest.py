@@ -18,8 +18,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from cringle.book.store import Book
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.outing import Door, start_outing
 
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = (

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from cringle.workflows.logs import list_logs
-from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.afloat.logs import list_logs
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 Open = Callable[..., Page]
 Well = Callable[[Page], None]

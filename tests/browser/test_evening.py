@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 Open = Callable[..., Page]
 SLOW_MS = 60_000

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from cringle.workflows.logs import read_into_book
-from cringle.workflows.outing import Door, end_outing, start_outing
-from cringle.workflows.outing_goals import set_goal
-from cringle.workflows.outing_notes import note_settings
+from cringle.workflows.afloat.logs import read_into_book
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.notes import note_settings
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 Open = Callable[..., Page]
 Well = Callable[[Page], None]

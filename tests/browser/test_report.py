@@ -9,7 +9,7 @@ from playwright.sync_api import Browser
 
 from cringle.output.palette import DARK, LIGHT
 from cringle.output.report import write_report
-from cringle.track.debrief import Debrief
+from cringle.track.debrief.debrief import Debrief
 
 
 @pytest.fixture(scope="module")

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from cringle.workflows.home_route import route_action
-from cringle.workflows.logs import read_into_book
-from cringle.workflows.outing import Door
+from cringle.workflows.afloat.logs import read_into_book
+from cringle.workflows.outings.outing import Door
+from cringle.workflows.round.route import route_action
 
 Open = Callable[..., Page]
 Well = Callable[[Page], None]

@@ -11,8 +11,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from cringle.output.wording import mark_text
 from cringle.settings.records import TonightRequest
-from cringle.workflows.pocket import make_pocket, take_in_file
-from cringle.workflows.tonight import tonight
+from cringle.workflows.numbers.tonight import tonight
+from cringle.workflows.serving.pocket import make_pocket, take_in_file
 
 PAGES = ("/", "/between", "/numbers", "/work-list", "/book", "/join")
 THEMES = ("light", "dark", "glare")

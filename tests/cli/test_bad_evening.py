@@ -11,9 +11,9 @@ from cringle.book.entries import NewEntry
 from cringle.book.rows import time_text
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows.outing import Door, end_outing, start_outing
-from cringle.workflows.outing_notes import note_settings
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.notes import note_settings
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 
 @pytest.fixture

@@ -13,9 +13,9 @@ from cringle.book.store import Book
 from cringle.cli.between import between_lines
 from cringle.cli.main import app
 from cringle.settings.records import TonightRequest
-from cringle.workflows.between import between
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.outing import Door, start_outing
+from cringle.workflows.round.between import between
 
 
 @pytest.fixture

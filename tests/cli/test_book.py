@@ -8,7 +8,7 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
 
 Command = Callable[..., tuple[int, str, str]]
 

@@ -8,7 +8,7 @@ import pytest
 
 from cringle.cli import book_new
 from cringle.cli.main import run
-from cringle.workflows.book_new_answers import QUESTIONS
+from cringle.workflows.start.new_answers import QUESTIONS
 
 Command = Callable[..., tuple[int, str, str]]
 

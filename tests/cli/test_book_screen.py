@@ -8,7 +8,7 @@ import pytest
 from cringle.book.entries import NewEntry
 from cringle.book.store import Book
 from cringle.cli.book_screen import SHOWN_CHANGES, entry_words, show_reverted
-from cringle.workflows.history import Reverted
+from cringle.workflows.books.history import Reverted
 
 
 @pytest.fixture

@@ -14,8 +14,8 @@ from pictures import png
 from cringle.book.store import Book
 from cringle.cli import card, settings_marks, survey
 from cringle.cli.main import run
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.outing import Door, start_outing
 
 HOW_TO = Path(__file__).parents[2] / "docs" / "how-to"
 PAGES = ("marking-day", "print-strips", "card", "work-list", "visit", "cues-and-feel")

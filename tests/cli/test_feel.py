@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from cringle.cli.main import run
-from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 
 @pytest.fixture

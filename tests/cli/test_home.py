@@ -8,7 +8,7 @@ from click.testing import Result
 from typer.testing import CliRunner
 
 from cringle.cli.main import app
-from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 
 @pytest.fixture

@@ -11,9 +11,9 @@ import pytest
 
 from cringle.cli.main import run
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.sim_write import write_csv
-from cringle.track.simulate import simulate
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.write import write_csv
 
 REAL = Path(__file__).parents[1] / "data" / "logs"
 

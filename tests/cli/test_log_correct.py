@@ -11,8 +11,8 @@ from rich.console import Console
 
 from cringle.cli.log_correct import show_corrections
 from cringle.cli.main import run
-from cringle.workflows.corrections import LogCorrections
-from cringle.workflows.logs import read_into_book
+from cringle.workflows.afloat.corrections import LogCorrections
+from cringle.workflows.afloat.logs import read_into_book
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 
 from cringle.cli.main import run
 from cringle.track.frozen_polar import sketch_polar
-from cringle.workflows import simulate
+from cringle.workflows.afloat import simulate
 
 
 @pytest.fixture(autouse=True)

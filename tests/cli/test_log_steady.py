@@ -9,9 +9,9 @@ import pytest
 
 from cringle.cli.main import run
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.sim_options import SimOptions
-from cringle.track.sim_write import writer_of
-from cringle.track.simulate import simulate
+from cringle.track.simulator.options import SimOptions
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.write import writer_of
 
 
 @pytest.fixture(scope="module")

@@ -8,10 +8,10 @@ import pytest
 from rich.console import Console
 
 from cringle.cli.log_text import beside_table, manoeuvre_table, show_beside, show_debrief, show_logs, watched
-from cringle.track.chunks import no_progress
-from cringle.track.debrief import Debrief
-from cringle.track.known import Noted, beside
-from cringle.workflows.logs import KeptLog
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.debrief.known import Noted, beside
+from cringle.track.reading.chunks import no_progress
+from cringle.workflows.afloat.logs import KeptLog
 
 
 def screen(width: int = 80) -> Console:

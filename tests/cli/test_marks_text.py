@@ -5,9 +5,9 @@ from pathlib import Path
 from cringle.cli.marks_text import gauge_lines, marking_lines, marks_lines
 from cringle.settings.gauge import GaugeStudy, Reading, compare_hardware, gauge_study
 from cringle.settings.markup import Scale
-from cringle.workflows.gauge import GaugeDone
-from cringle.workflows.marking_day import MarkingDone
-from cringle.workflows.marks import marks_shown
+from cringle.workflows.numbers.gauge import GaugeDone
+from cringle.workflows.numbers.marking_day import MarkingDone
+from cringle.workflows.numbers.marks import marks_shown
 
 SCALE = Scale("vang", 5.0, 15.0, 0.5, 0.0, 12.0, -5.0, 200.0, None, ("sailing range found",))
 

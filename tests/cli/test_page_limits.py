@@ -9,9 +9,9 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.outing_goals import set_goal
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.outing import Door, start_outing
 
 DECIMAL = re.compile(r"(?<![C#\d])\d+\.\d+(?!\.\d)")
 HEADINGS = {

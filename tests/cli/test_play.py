@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from cringle.cli.main import app
 from cringle.cli.play_text import check_lines
 from cringle.errors import CringleError
-from cringle.workflows.play import check_play
+from cringle.workflows.plays.play import check_play
 
 RUNNER = CliRunner()
 

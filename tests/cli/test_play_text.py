@@ -6,10 +6,10 @@ import pytest
 
 from cringle.cli import play_text
 from cringle.plays.simulate import RiskSettings
-from cringle.workflows.play import check_play, deal_anew, duties_of, list_plays, risk_of
-from cringle.workflows.play_open import CrewAsked
-from cringle.workflows.play_rehearse import RunSaid, record_run, rehearsed
-from cringle.workflows.play_weight import weight_of
+from cringle.workflows.plays.open import CrewAsked
+from cringle.workflows.plays.play import check_play, deal_anew, duties_of, list_plays, risk_of
+from cringle.workflows.plays.rehearse import RunSaid, record_run, rehearsed
+from cringle.workflows.plays.weight import weight_of
 
 
 def text(lines):

@@ -8,8 +8,8 @@ import pytest
 
 from cringle.cli.play_walk import walk
 from cringle.errors import InputError
-from cringle.workflows.play_open import recorded_runs
-from cringle.workflows.play_rehearse import RunSaid
+from cringle.workflows.plays.open import recorded_runs
+from cringle.workflows.plays.rehearse import RunSaid
 
 
 def answers(*given):

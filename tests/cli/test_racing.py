@@ -8,8 +8,8 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows.moments import lock, unlock
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.moments import lock, unlock
 
 ADVICE = [
     ("today", "--wind", "11"),

@@ -11,7 +11,7 @@ import pytest
 from cringle.book.store import Book
 from cringle.cli.main import run
 from cringle.cli.rig import app
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
 
 PAGE = Path(__file__).parents[2] / "docs" / "how-to" / "rig.md"
 FENCE = re.compile(r"```sh\n(.*?)```", re.DOTALL)

@@ -13,7 +13,7 @@ from cringle.cli.rig_options import (
     targets_from,
     wires_from,
 )
-from cringle.workflows.rig_book import DEFAULT_WINDS_KN
+from cringle.workflows.rig.book import DEFAULT_WINDS_KN
 
 
 def test_numbers():

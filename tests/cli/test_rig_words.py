@@ -13,11 +13,11 @@ from cringle.rig.loads import DesignFactor, LoadRow
 from cringle.rig.measure import MiddleCheck, PairCheck, TensionReading
 from cringle.rig.sheet import SheetRow
 from cringle.rig.state import RigState
-from cringle.workflows.rig import SheetAnswer
-from cringle.workflows.rig_backstay import LoadsAnswer
-from cringle.workflows.rig_choose import ChooseAnswer
-from cringle.workflows.rig_measure import CheckAnswer, MeasureAnswer
-from cringle.workflows.rig_shape import ShapeAnswer, ShapeRow
+from cringle.workflows.rig.backstay import LoadsAnswer
+from cringle.workflows.rig.choose import ChooseAnswer
+from cringle.workflows.rig.measure import CheckAnswer, MeasureAnswer
+from cringle.workflows.rig.rig import SheetAnswer
+from cringle.workflows.rig.shape import ShapeAnswer, ShapeRow
 
 STATES = {"cap_shrouds": "between races", "forestay": "ashore"}
 TENSIONS = {"cap_port": 2600.0, "cap_starboard": 2590.0, "forestay": 1380.0}

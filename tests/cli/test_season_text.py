@@ -8,8 +8,8 @@ from rich.console import Console
 from season_views import season_view
 
 from cringle.cli.season_text import season_table, show_season
-from cringle.track.season import SeasonFile
-from cringle.workflows.season import Season
+from cringle.track.season.season import SeasonFile
+from cringle.workflows.afloat.season import Season
 
 
 def season() -> Season:

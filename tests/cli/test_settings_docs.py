@@ -10,7 +10,7 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
 
 PAGES = Path(__file__).parents[2] / "docs" / "how-to"
 NAMES = ("read-tonights-numbers.md", "edit-the-table.md")

@@ -6,8 +6,8 @@ from cringle.findings import Number, Source
 from cringle.settings.pairs import PairAdvice
 from cringle.settings.roles import RoleScale
 from cringle.settings.table import Cell, Table
-from cringle.workflows.settings import SettingDone, TableView
-from cringle.workflows.settings_csv import Imported
+from cringle.workflows.numbers.csv import Imported
+from cringle.workflows.numbers.settings import SettingDone, TableView
 
 SCALE = RoleScale("vang", "vang", "mark", 0, 12, 0.5, "main", "harder", RuleState.ANY_TIME)
 

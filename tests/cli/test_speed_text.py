@@ -22,11 +22,11 @@ from cringle.cli.speed_text import (
 from cringle.errors import InputError
 from cringle.speed.depower_puff import Puff
 from cringle.speed.ensemble import FACTOR_NAMES
-from cringle.workflows.speed import speed_polar, speed_targets, speed_techniques
-from cringle.workflows.speed_crew import DepowerAnswer, speed_crew
-from cringle.workflows.speed_fit import speed_fit
-from cringle.workflows.speed_lanes import LaneQuestion, speed_lane
-from cringle.workflows.speed_open import SpeedAsked, open_speed
+from cringle.workflows.speed.crew import DepowerAnswer, speed_crew
+from cringle.workflows.speed.fit import speed_fit
+from cringle.workflows.speed.lanes import LaneQuestion, speed_lane
+from cringle.workflows.speed.open import SpeedAsked, open_speed
+from cringle.workflows.speed.speed import speed_polar, speed_targets, speed_techniques
 
 FEW = SpeedAsked(members=2)
 

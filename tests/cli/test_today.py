@@ -8,7 +8,7 @@ from cringle.book.entries import NewEntry
 from cringle.book.store import Book
 from cringle.cli.main import run
 from cringle.cli.today import names
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
 
 KEYS = [
     "schema", "wind_kn", "wind_reference", "gust_kn", "sea", "sail_set", "gears", "units", "source",

@@ -17,8 +17,8 @@ from cringle.settings.answer import answer
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import SEAS
 from cringle.settings.tonight import tonight_json
-from cringle.workflows.settings_csv import import_csv
-from cringle.workflows.tonight import boat_of, tonight_records
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.numbers.tonight import boat_of, tonight_records
 
 SAIL_SETS = ("main+jib", "main+kite", "main+jib+kite")
 HEAVY = ("scipy", "polars", "alembic", "altair", "vl_convert", "typst", "lxml", "ortools", "distributed")

@@ -9,8 +9,8 @@ from typer.testing import CliRunner
 from cringle.book.store import Book
 from cringle.cli.main import app
 from cringle.settings.records import TonightRequest
-from cringle.workflows.moments import lock
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.moments import lock
 
 
 @pytest.fixture

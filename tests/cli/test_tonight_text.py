@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from cringle.book.store import Book
 from cringle.cli.tonight_text import MOST_LINES, clipped, dock_text
 from cringle.settings.records import TonightRequest
-from cringle.workflows.dock import Changed, Dock, dock
-from cringle.workflows.moments import set_signal
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.outing_goals import set_goal
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.moments import set_signal
+from cringle.workflows.outings.outing import Door, start_outing
+from cringle.workflows.round.dock import Changed, Dock, dock
 
 ORDER = ["RIG NOW", "FIRST", "MARIT", "Changed", "Heel", "Places", "Run", "If ", "Goal", "Ready", "Print"]
 RICH = TonightRequest(wind_kn=11.0, low_kn=9.0, high_kn=13.0, gust_kn=15.0, height_m=2.0)

@@ -9,7 +9,7 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.cli.main import run
-from cringle.workflows import visit as visits
+from cringle.workflows.round import visit as visits
 
 
 @pytest.fixture

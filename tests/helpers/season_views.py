@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cringle.output.season_words import SeasonView
-from cringle.track.season_trends import groups, log_means, trends
+from cringle.track.season.trends import groups, log_means, trends
 
 
 def leg(day: int, number: int, **changed: object) -> dict[str, object]:

@@ -12,16 +12,16 @@ from pathlib import Path
 import numpy as np
 
 from cringle.workflows.book_open import open_records
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.outing_notes import WindSaid, note_wind
-from cringle.workflows.trial import (
+from cringle.workflows.outings.notes import WindSaid, note_wind
+from cringle.workflows.outings.outing import Door, start_outing
+from cringle.workflows.trials.records import Outcome, outcome_entry, outcomes
+from cringle.workflows.trials.trial import (
     TrialWish,
     change_trial,
     plan_trial,
     start_trial,
     stop_trial,
 )
-from cringle.workflows.trial_records import Outcome, outcome_entry, outcomes
 
 ROLE = "jib_sheet_leeward"
 START = datetime(2026, 5, 1, 17, 0, tzinfo=UTC)

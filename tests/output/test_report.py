@@ -7,7 +7,7 @@ import pytest
 
 from cringle.errors import BookError
 from cringle.output.report import report_html, write_report
-from cringle.track.debrief import Debrief
+from cringle.track.debrief.debrief import Debrief
 
 VOID = {"meta", "br"}
 

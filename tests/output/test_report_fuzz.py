@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from cringle.output.report import report_html
-from cringle.track.debrief import Debrief
+from cringle.track.debrief.debrief import Debrief
 
 PARTS = ("wind", "heel", "manoeuvres", "refused", "boat")
 

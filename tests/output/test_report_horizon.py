@@ -5,7 +5,7 @@ from lxml import etree
 from numpy.testing import assert_allclose
 
 from cringle.output.report_horizon import horizon_svg
-from cringle.track.heel import HeelBand, HeelPart
+from cringle.track.sailing.heel import HeelBand, HeelPart
 
 BAND = HeelBand(13.0, 17.0, "given")
 

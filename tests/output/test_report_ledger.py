@@ -8,8 +8,8 @@ from xml.etree import ElementTree
 
 from cringle.output.report_ledger import SHORT, WIDTH, ledger_svg
 from cringle.output.report_race_words import CAUSES
-from cringle.track.ledger import PARTS
-from cringle.track.ledger_interval import Ledger, LedgerPart
+from cringle.track.ledger.interval import Ledger, LedgerPart
+from cringle.track.ledger.ledger import PARTS
 
 WIDEST_PX = 7.2
 """A letter of the page's type at 14 px is this wide on average."""

@@ -23,16 +23,16 @@ from cringle.output.report_race_words import (
     total_sentence,
     withheld_sentence,
 )
-from cringle.track.debrief import Debrief, DebriefOptions, debrief
-from cringle.track.debrief_race import Race, RaceOptions
+from cringle.track.debrief.debrief import Debrief, DebriefOptions, debrief
+from cringle.track.debrief.race import Race, RaceOptions
 from cringle.track.frozen_polar import sketch_polar
-from cringle.track.heel_discipline import HeelShare
-from cringle.track.ledger import PARTS
-from cringle.track.pair import pair_of
-from cringle.track.read import TrackLog
-from cringle.track.report import ReadReport
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.simulate import simulate
+from cringle.track.heel.discipline import HeelShare
+from cringle.track.ledger.ledger import PARTS
+from cringle.track.pair.pair import pair_of
+from cringle.track.reading.read import TrackLog
+from cringle.track.reading.report import ReadReport
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.track.simulator.simulate import simulate
 
 POLAR = sketch_polar()
 

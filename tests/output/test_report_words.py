@@ -17,9 +17,9 @@ from cringle.output.report_words import (
     what_happened,
     wind_angle,
 )
-from cringle.track.debrief import Debrief
-from cringle.track.heel import HeelBand, HeelPart
-from cringle.track.report import SKIP_REASONS
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.reading.report import SKIP_REASONS
+from cringle.track.sailing.heel import HeelBand, HeelPart
 
 AT = datetime(2026, 6, 17, 17, 30, 5, tzinfo=UTC)
 

@@ -13,8 +13,8 @@ from cringle.output.season_words import (
     trend_sentence,
     unknown_sentences,
 )
-from cringle.track.season_trends import MEASURES as FOLLOWED
-from cringle.track.season_trends import OTHER_LOSSES, Trend
+from cringle.track.season.trends import MEASURES as FOLLOWED
+from cringle.track.season.trends import OTHER_LOSSES, Trend
 
 LEG = {
     "leg": 1,

@@ -5,8 +5,8 @@ import pytest
 from lxml import etree
 
 from cringle.output.track_chart import TALLEST, WIDTH, Mark, track_chart_svg
-from cringle.track.debrief import Debrief
-from cringle.track.picture import TrackPicture
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.debrief.picture import TrackPicture
 
 
 def picture(across: list[float], up: list[float], *, marks: int = 0, wind: bool = True) -> TrackPicture:

@@ -10,7 +10,7 @@ import gpxpy.gpx
 import numpy as np
 import pytest
 
-from cringle.track.read import TrackLog, read_log
+from cringle.track.reading.read import TrackLog, read_log
 
 TRACK = Path(__file__).parent.parent / "data" / "gpx" / "upwind-tacks-2008.gpx"
 GPXPY = "gpxpy 1.6.2, point by point"

@@ -12,21 +12,21 @@ import numpy as np
 import pytest
 
 from cringle.cli.main import run
-from cringle.track.complete import complete
-from cringle.track.debrief_race import Race, RaceOptions, race_of
+from cringle.track.debrief.race import Race, RaceOptions, race_of
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
-from cringle.track.heel_pattern import heel_pattern
-from cringle.track.ledger import PARTS, SAILED, UPWIND, Baseline, LedgerRows, split
-from cringle.track.manoeuvre import KINDS
+from cringle.track.heel.pattern import heel_pattern
+from cringle.track.ledger.ledger import PARTS, SAILED, UPWIND, Baseline, LedgerRows, split
+from cringle.track.reading.complete import complete
 from cringle.track.series import series_of
-from cringle.track.sim_ledger import PARTS as TRUE_PARTS
-from cringle.track.sim_options import SimOptions, SimSensors
-from cringle.track.sim_truth import BoatTruth
-from cringle.track.simulate import simulate
-from cringle.track.tacks import find_manoeuvres
-from cringle.track.wind_estimate import estimate_wind
-from cringle.track.wind_series import FILE, with_wind
-from cringle.track.wind_strength import Strength
+from cringle.track.simulator.ledger import PARTS as TRUE_PARTS
+from cringle.track.simulator.options import SimOptions, SimSensors
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.truth import BoatTruth
+from cringle.track.turns.manoeuvre import KINDS
+from cringle.track.turns.tacks import find_manoeuvres
+from cringle.track.wind.estimate import estimate_wind
+from cringle.track.wind.series import FILE, with_wind
+from cringle.track.wind.strength import Strength
 
 SEEDS = (101, 102, 103, 104)
 """Held out: nothing was chosen by looking at these."""

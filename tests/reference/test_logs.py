@@ -14,9 +14,9 @@ import pynmea2
 import pytest
 from geographiclib.geodesic import Geodesic
 
-from cringle.track.nmea import Parsed, parse_block
-from cringle.track.read import TrackLog, read_log
-from cringle.track.report import Tally
+from cringle.track.reading.nmea import Parsed, parse_block
+from cringle.track.reading.read import TrackLog, read_log
+from cringle.track.reading.report import Tally
 
 LOGS = Path(__file__).parent.parent / "data" / "logs"
 NAMES = (

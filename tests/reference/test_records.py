@@ -12,7 +12,7 @@ from cringle.book.identifiers import uuid7
 from cringle.book.local_time import instant_of
 from cringle.constants import INCH_M
 from cringle.units import metres_to_millimetres
-from cringle.workflows.book_new_files import USUAL_PITCH_MM, USUAL_THREAD_MM
+from cringle.workflows.start.new_files import USUAL_PITCH_MM, USUAL_THREAD_MM
 
 
 def test_uuid_version_7_test_vector(outside: Any) -> None:

@@ -14,21 +14,21 @@ import pytest
 from cringle.boat.read import read_book_files
 from cringle.speed.model import SpeedModel
 from cringle.track.circle import difference_deg
-from cringle.track.complete import Complete, complete
-from cringle.track.debrief_race import RaceOptions, race_of
+from cringle.track.debrief.race import RaceOptions, race_of
 from cringle.track.frozen_polar import FrozenPolar, polar_of_model
-from cringle.track.heel import heel_summary
-from cringle.track.legs import find_legs
-from cringle.track.read import read_log
+from cringle.track.race.legs import find_legs
+from cringle.track.race.structure import Structure
+from cringle.track.reading.complete import Complete, complete
+from cringle.track.reading.read import read_log
+from cringle.track.sailing.heel import heel_summary
 from cringle.track.series import Series, series_of
-from cringle.track.sim_options import SimCrew, SimOptions, SimSensors, SimWeather
-from cringle.track.sim_truth import BoatTruth
-from cringle.track.simulate import simulate
-from cringle.track.structure import Structure
-from cringle.track.tacks import Manoeuvre, find_manoeuvres
-from cringle.track.wind_estimate import estimate_wind
-from cringle.track.wind_series import FILE, WindSeries, with_wind
-from cringle.track.wind_strength import Strength
+from cringle.track.simulator.options import SimCrew, SimOptions, SimSensors, SimWeather
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.truth import BoatTruth
+from cringle.track.turns.tacks import Manoeuvre, find_manoeuvres
+from cringle.track.wind.estimate import estimate_wind
+from cringle.track.wind.series import FILE, WindSeries, with_wind
+from cringle.track.wind.strength import Strength
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LOGS = Path(__file__).parents[1] / "data" / "logs"

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 
-from cringle.track.debrief import Debrief, debrief
+from cringle.track.debrief.debrief import Debrief, debrief
+from cringle.track.debrief.known import beside, magnetic_deg, read_noted
 from cringle.track.distance import steps, travelled
-from cringle.track.known import beside, magnetic_deg, read_noted
-from cringle.track.read import TrackLog, read_log
+from cringle.track.reading.read import TrackLog, read_log
 
 LOGS = Path(__file__).parents[1] / "data" / "logs"
 SIGNALS = (

@@ -10,16 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from cringle.track.complete import Complete, complete
 from cringle.track.frozen_polar import FrozenPolar, sketch_polar
-from cringle.track.legs import find_legs
+from cringle.track.race.legs import find_legs
+from cringle.track.race.structure import Structure
+from cringle.track.reading.complete import Complete, complete
 from cringle.track.series import series_of
-from cringle.track.sim_options import SimOptions
-from cringle.track.sim_truth import BoatTruth
-from cringle.track.simulate import simulate
-from cringle.track.structure import Structure
-from cringle.track.wind_estimate import estimate_wind
-from cringle.track.wind_series import WindSeries
+from cringle.track.simulator.options import SimOptions
+from cringle.track.simulator.simulate import simulate
+from cringle.track.simulator.truth import BoatTruth
+from cringle.track.wind.estimate import estimate_wind
+from cringle.track.wind.series import WindSeries
 
 LOGS = Path(__file__).parent.parent / "data" / "logs"
 

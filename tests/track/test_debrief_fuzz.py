@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cringle.errors import InputError
-from cringle.track.debrief import DebriefOptions, debrief
-from cringle.track.debrief_json import as_json
-from cringle.track.heel import HeelBand
-from cringle.track.read import TrackLog
-from cringle.track.report import ReadReport
+from cringle.track.debrief.as_json import as_json
+from cringle.track.debrief.debrief import DebriefOptions, debrief
+from cringle.track.reading.read import TrackLog
+from cringle.track.reading.report import ReadReport
+from cringle.track.sailing.heel import HeelBand
 from cringle.track.schema import DIRECTIONS, SIGNED_ANGLES, TRACK_SCHEMA
 
 START = datetime(2026, 6, 17, 17, 30, tzinfo=UTC)

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from cringle.track.merge import merge_heel
-from cringle.track.read import TrackLog, read_log
+from cringle.track.reading.merge import merge_heel
+from cringle.track.reading.read import TrackLog, read_log
 
 START = datetime(2026, 5, 3, 23, 59, 30, tzinfo=UTC)
 COUNT = 90

@@ -17,10 +17,10 @@ from cringle.web.app import create_app
 from cringle.web.charts import Charts
 from cringle.web.site import WebSettings
 from cringle.web.workers import Work, Workers
-from cringle.workflows.access import renew_codes
-from cringle.workflows.errands import Errand, run_errand
-from cringle.workflows.outing import Door, start_outing
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.books.access import renew_codes
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.outing import Door, start_outing
+from cringle.workflows.serving.errands import Errand, run_errand
 
 PORT = 8040
 LAN = "192.168.4.20"

@@ -10,8 +10,8 @@ from trial_days import keep
 
 from cringle.web.beside import begun, kept_result, kept_work
 from cringle.web.site import Site, WebSettings
-from cringle.workflows.outing import Door
-from cringle.workflows.outing_goals import set_goal
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.outing import Door
 
 ROW = {"sail_set": None, "sea": "chop", "gear": "settled"}
 

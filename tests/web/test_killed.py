@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from cringle.workflows.cells import CellPlace, see_cell
+from cringle.workflows.numbers.cells import CellPlace, see_cell
 
 CODE = "from cringle.cli.main import run; import sys; run(sys.argv[1:])"
 WINDS = (10.0, 12.0, 14.0)

@@ -11,8 +11,8 @@ import pytest
 
 from cringle.web import live
 from cringle.web.live import LiveHub, event
-from cringle.workflows.served import Served
-from cringle.workflows.settings import SettingChange, set_number
+from cringle.workflows.numbers.settings import SettingChange, set_number
+from cringle.workflows.serving.served import Served
 
 
 def parsed(text: str) -> tuple[str, dict[str, Any]]:

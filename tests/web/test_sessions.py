@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from cringle.web.sessions import Sessions, Visitor
-from cringle.workflows.access import Access, CodeHash
+from cringle.workflows.books.access import Access, CodeHash
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ import pytest
 
 from cringle.errors import LogError
 from cringle.web import worker
-from cringle.workflows.errands import Errand
+from cringle.workflows.serving.errands import Errand
 
 
 def lines_of(errand: Errand) -> list[dict[str, Any]]:
@@ -57,7 +57,7 @@ def test_no_memory_becomes_words(monkeypatch: pytest.MonkeyPatch, folder: Path) 
     def greedy(*_: object) -> None:
         raise MemoryError
 
-    monkeypatch.setattr("cringle.workflows.errands.run_errand", greedy)
+    monkeypatch.setattr("cringle.workflows.serving.errands.run_errand", greedy)
     told: list[dict[str, Any]] = []
     worker.do(Errand("log", folder, "coach").to_json(), told.append)
     assert "memory" in told[0]["problem"]["message"]

@@ -11,7 +11,7 @@ import pytest
 
 from cringle.web import workers as module
 from cringle.web.workers import Work, WorkError, Workers
-from cringle.workflows.errands import Errand
+from cringle.workflows.serving.errands import Errand
 
 SLEEPS = "import sys, time; sys.stdin.readline(); time.sleep(60)"
 

@@ -10,12 +10,12 @@ import pytest
 from trial_days import log_writer
 
 from cringle.book.store import Book
-from cringle.track.debrief import Debrief
-from cringle.workflows.logs import debrief_log, read_into_book
-from cringle.workflows.outing import Door, end_outing, start_outing
-from cringle.workflows.outing_goals import set_goal
-from cringle.workflows.outing_notes import WindSaid, note_wind
-from cringle.workflows.settings_csv import import_csv
+from cringle.track.debrief.debrief import Debrief
+from cringle.workflows.afloat.logs import debrief_log, read_into_book
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.notes import WindSaid, note_wind
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 DAY = "2026-06-17"
 

@@ -6,9 +6,9 @@ import pytest
 
 from cringle.book.store import Book
 from cringle.workflows.book_then import BookThen
-from cringle.workflows.settings import SettingChange, set_number
-from cringle.workflows.settings_csv import import_csv
-from cringle.workflows.settings_entries import SETTING
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.numbers.entries import SETTING
+from cringle.workflows.numbers.settings import SettingChange, set_number
 
 
 @pytest.fixture

@@ -19,14 +19,14 @@ from cringle.book.store import Book
 from cringle.cli.common import book_for_advice
 from cringle.errors import CringleError, RuleError
 from cringle.settings.records import TonightRequest
-from cringle.workflows import moments
-from cringle.workflows.between import between, keep, say, undo
-from cringle.workflows.dock import dock
-from cringle.workflows.home import HomeAsked, home
-from cringle.workflows.moments import lock, moment, set_signal, unlock
-from cringle.workflows.outing import Door, end_outing, start_outing
-from cringle.workflows.settings import SettingChange, set_number
-from cringle.workflows.settings_csv import import_csv
+from cringle.workflows.numbers.csv import import_csv
+from cringle.workflows.numbers.settings import SettingChange, set_number
+from cringle.workflows.outings import moments
+from cringle.workflows.outings.moments import lock, moment, set_signal, unlock
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
+from cringle.workflows.round.between import between, keep, say, undo
+from cringle.workflows.round.dock import dock
+from cringle.workflows.round.home import HomeAsked, home
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FIRST = datetime(2026, 6, 17, 12, 0, tzinfo=UTC)

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from cringle.book.store import Book
 from cringle.errors import ConflictError, CringleError
-from cringle.workflows.settings import SettingChange, set_number, show_table
-from cringle.workflows.settings_csv import export_csv, import_csv
+from cringle.workflows.numbers.csv import export_csv, import_csv
+from cringle.workflows.numbers.settings import SettingChange, set_number, show_table
 
 
 @pytest.fixture

@@ -17,9 +17,9 @@ from cringle.output.wording import mark_text, printable
 from cringle.settings.moves import Move
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
-from cringle.workflows.between import Between, between, between_json, keep, say, undo
-from cringle.workflows.display import shown
-from cringle.workflows.moments import Moment, lock, set_signal, unlock
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.outings.moments import Moment, lock, set_signal, unlock
+from cringle.workflows.round.between import Between, between, between_json, keep, say, undo
 
 app = typer.Typer(rich_markup_mode=None)
 

@@ -19,9 +19,9 @@ from cringle.cli.book_screen import (
     show_reverted,
 )
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, emit_json, find_book
-from cringle.workflows.book import back_up, bring_back, check_book, export_history, import_history
-from cringle.workflows.history import Back, Wanted, revert, show_history
-from cringle.workflows.pocket import take_in_file
+from cringle.workflows.books.book import back_up, bring_back, check_book, export_history, import_history
+from cringle.workflows.books.history import Back, Wanted, revert, show_history
+from cringle.workflows.serving.pocket import take_in_file
 
 app = typer.Typer(
     rich_markup_mode=None,

@@ -12,13 +12,13 @@ import typer
 from cringle.cli.book_screen import show_made
 from cringle.cli.common import DEFAULT_WHO, JsonOption, WhoOption
 from cringle.errors import InputError
-from cringle.workflows.book_new import make_book
-from cringle.workflows.book_new_answers import (
+from cringle.workflows.start.new_answers import (
     QUESTIONS,
     Answers,
     answers_from_file,
     answers_from_words,
 )
+from cringle.workflows.start.new_book import make_book
 
 NEW_EXAMPLES = (
     "Examples: cringle book new my-boat (asks), cringle book new my-boat --answers answers.toml, "

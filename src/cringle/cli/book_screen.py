@@ -12,10 +12,10 @@ from cringle.book.entries import Entry, said
 from cringle.book.exchange import ImportReport
 from cringle.book.rows import time_text
 from cringle.cli.common import console, emit_json
-from cringle.workflows.book import BookReport, report_as_json
-from cringle.workflows.book_new import MadeBook, made_as_json
-from cringle.workflows.history import Batch, Reverted, batch_as_json, reverted_as_json
-from cringle.workflows.pocket import PocketTaken
+from cringle.workflows.books.book import BookReport, report_as_json
+from cringle.workflows.books.history import Batch, Reverted, batch_as_json, reverted_as_json
+from cringle.workflows.serving.pocket import PocketTaken
+from cringle.workflows.start.new_book import MadeBook, made_as_json
 
 SHOWN_CHANGES = 40
 

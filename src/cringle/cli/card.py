@@ -13,9 +13,9 @@ from cringle.cli.common import BookOption, JsonOption, book_for_advice, console,
 from cringle.cli.today import tell
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
-from cringle.workflows.card import CardRequest, CardsMade, make_card
-from cringle.workflows.pocket import make_pocket
-from cringle.workflows.speed_tonight import model_answers, tonight_with_model
+from cringle.workflows.round.card import CardRequest, CardsMade, make_card
+from cringle.workflows.serving.pocket import make_pocket
+from cringle.workflows.speed.tonight import model_answers, tonight_with_model
 
 app = typer.Typer(help="Tonight's card as an A6 PDF.", rich_markup_mode=None)
 

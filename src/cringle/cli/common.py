@@ -62,7 +62,7 @@ def book_for_advice(given: Path | None) -> Path:
     """
     folder = find_book(given)
     if (folder / DATABASE_NAME).is_file():
-        from cringle.workflows.moments import require_unlocked
+        from cringle.workflows.outings.moments import require_unlocked
 
         require_unlocked(folder)
     return folder

@@ -11,8 +11,8 @@ import typer
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, emit_json, find_book
 from cringle.cli.plan import print_wrapped
 from cringle.cli.today import SailSetOption
-from cringle.workflows.cues import CueSaid
-from cringle.workflows.cues_all import about_of, every_cue, said_of, write_about
+from cringle.workflows.round.cues import CueSaid
+from cringle.workflows.round.cues_all import about_of, every_cue, said_of, write_about
 
 app = typer.Typer(rich_markup_mode=None)
 

@@ -11,8 +11,8 @@ from cringle.cli.common import JsonOption, console, emit_json
 from cringle.cli.log_text import show_beside, show_debrief
 from cringle.cli.today_text import today_text
 from cringle.settings.tonight import tonight_json
-from cringle.track.debrief_json import as_json as debrief_json
-from cringle.workflows.demo import DemoDone, run_demo
+from cringle.track.debrief.as_json import as_json as debrief_json
+from cringle.workflows.round.demo import DemoDone, run_demo
 
 app = typer.Typer(rich_markup_mode=None)
 

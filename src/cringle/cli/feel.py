@@ -13,7 +13,7 @@ from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, e
 from cringle.cli.plan import print_wrapped
 from cringle.errors import InputError
 from cringle.output.wording import signed_text
-from cringle.workflows.feel import FeelOver, feel_by_spotter, feel_drill, feel_over_outings
+from cringle.workflows.round.feel import FeelOver, feel_by_spotter, feel_drill, feel_over_outings
 
 app = typer.Typer(rich_markup_mode=None)
 

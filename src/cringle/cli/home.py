@@ -13,11 +13,11 @@ import typer
 from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, emit_json, find_book
 from cringle.cli.text_rule import WIDTH
 from cringle.output.sheet import sheet_lines
-from cringle.workflows.display import shown
-from cringle.workflows.home import HomeAsked, confirm_settings, guess, home
-from cringle.workflows.home_route import route_action
-from cringle.workflows.home_sheet import home_json, home_sheet, write_home
-from cringle.workflows.outing import Door
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.outings.outing import Door
+from cringle.workflows.round.home import HomeAsked, confirm_settings, guess, home
+from cringle.workflows.round.route import route_action
+from cringle.workflows.round.sheet import home_json, home_sheet, write_home
 
 app = typer.Typer(rich_markup_mode=None)
 

@@ -30,9 +30,9 @@ from cringle.cli.log_pair import register as register_pair
 from cringle.cli.log_simulate import register
 from cringle.cli.log_steady import register as register_steady
 from cringle.cli.log_text import book_for, show_beside, show_debrief, show_logs, watched
-from cringle.track.debrief_json import as_json as debrief_json
-from cringle.track.options import ReadOptions
-from cringle.workflows.logs import (
+from cringle.track.debrief.as_json import as_json as debrief_json
+from cringle.track.reading.options import ReadOptions
+from cringle.workflows.afloat.logs import (
     DebriefWishes,
     debrief_beside,
     debrief_days,
@@ -42,7 +42,7 @@ from cringle.workflows.logs import (
     write_report_pdf,
     write_reports,
 )
-from cringle.workflows.logs_race import RaceWishes
+from cringle.workflows.afloat.logs_race import RaceWishes
 
 app = typer.Typer(
     help="Read recorded logs into the book, list them, debrief one.",

@@ -21,7 +21,7 @@ from cringle.cli.common import (
     find_book,
 )
 from cringle.errors import InputError
-from cringle.workflows.corrections import (
+from cringle.workflows.afloat.corrections import (
     Asked,
     LogCorrections,
     asked_of,

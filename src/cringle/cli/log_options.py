@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from cringle.track.correction import KINDS
+from cringle.track.race.correction import KINDS
 
 MARKS = KINDS["rounding"]
 

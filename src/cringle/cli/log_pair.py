@@ -18,10 +18,10 @@ from cringle.cli.log_options import (
 )
 from cringle.cli.log_text import book_for, watched
 from cringle.output.report_pair import pair_sentences
-from cringle.track.debrief_json import rounded
-from cringle.workflows.logs import DebriefWishes
-from cringle.workflows.logs_race import RaceWishes
-from cringle.workflows.pair import compare_logs, write_pair_report
+from cringle.track.debrief.as_json import rounded
+from cringle.workflows.afloat.logs import DebriefWishes
+from cringle.workflows.afloat.logs_race import RaceWishes
+from cringle.workflows.afloat.pair import compare_logs, write_pair_report
 
 
 def register(app: typer.Typer) -> None:

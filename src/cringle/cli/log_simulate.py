@@ -10,8 +10,8 @@ import typer
 from rich.table import Table
 
 from cringle.cli.common import JsonOption, console, emit_json
-from cringle.track.sim_options import CLOCKS, SEAS, SimCrew, SimOptions, SimSensors, SimWeather
-from cringle.workflows.simulate import SimFile, SimRequest, simulate_logs
+from cringle.track.simulator.options import CLOCKS, SEAS, SimCrew, SimOptions, SimSensors, SimWeather
+from cringle.workflows.afloat.simulate import SimFile, SimRequest, simulate_logs
 
 PLAIN = SimOptions()
 

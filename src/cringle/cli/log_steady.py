@@ -9,8 +9,8 @@ import typer
 from rich.table import Table
 
 from cringle.cli.common import BookOption, JsonOption, console, emit_json
-from cringle.workflows.logs_race import RaceWishes
-from cringle.workflows.steady import SteadyFound, steady_of_log, write_steady
+from cringle.workflows.afloat.logs_race import RaceWishes
+from cringle.workflows.afloat.steady import SteadyFound, steady_of_log, write_steady
 
 
 def register(app: typer.Typer) -> None:

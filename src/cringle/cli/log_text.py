@@ -25,13 +25,13 @@ from cringle.output.report_words import (
     what_happened,
     wind_angle,
 )
-from cringle.track.chunks import Progress as Told
-from cringle.track.chunks import no_progress
-from cringle.track.debrief import Debrief
-from cringle.track.debrief_race import Race
-from cringle.track.known import NUMBERS, Pair, magnetic_deg
-from cringle.track.tacks import Manoeuvre
-from cringle.workflows.logs import KeptLog
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.debrief.known import NUMBERS, Pair, magnetic_deg
+from cringle.track.debrief.race import Race
+from cringle.track.reading.chunks import Progress as Told
+from cringle.track.reading.chunks import no_progress
+from cringle.track.turns.tacks import Manoeuvre
+from cringle.workflows.afloat.logs import KeptLog
 
 TABLE_HEAD = ("", "time", "kind", "heading", "wind", "speed before", "lowest")
 

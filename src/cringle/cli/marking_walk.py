@@ -14,8 +14,8 @@ from cringle.boat.book_files import BookFiles
 from cringle.boat.read import read_book_files
 from cringle.cli.lines import print_lines
 from cringle.errors import InputError
-from cringle.workflows.marking_day import LineAnswers, MarkingAnswers, line_answers, work_out
-from cringle.workflows.marks import control_named
+from cringle.workflows.numbers.marking_day import LineAnswers, MarkingAnswers, line_answers, work_out
+from cringle.workflows.numbers.marks import control_named
 
 OPENING = (
     "Marking day. A steel tape, a pencil, tape and a helper. The boat tied up, no load on the rig beyond",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cringle.settings.gauge import GaugeStudy
-from cringle.workflows.gauge import GaugeDone
-from cringle.workflows.marking_day import MarkingDone
-from cringle.workflows.marks import MarkRow
+from cringle.workflows.numbers.gauge import GaugeDone
+from cringle.workflows.numbers.marking_day import MarkingDone
+from cringle.workflows.numbers.marks import MarkRow
 
 SIGN = {"good": "ok", "look": "LOOK", "unknown": "?"}
 

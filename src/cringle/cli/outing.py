@@ -11,9 +11,8 @@ from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, f
 from cringle.cli.outing_screen import show, show_actions, show_list
 from cringle.cli.pairs import pairs
 from cringle.settings.records import TonightRequest
-from cringle.workflows.outing import Door, end_outing, list_outings, show_outing, start_outing
-from cringle.workflows.outing_goals import carried_actions, close_action, judge_goal, open_action, set_goal
-from cringle.workflows.outing_notes import (
+from cringle.workflows.outings.goals import carried_actions, close_action, judge_goal, open_action, set_goal
+from cringle.workflows.outings.notes import (
     Observed,
     WindSaid,
     note_crew,
@@ -25,6 +24,7 @@ from cringle.workflows.outing_notes import (
     note_start_numbers,
     note_wind,
 )
+from cringle.workflows.outings.outing import Door, end_outing, list_outings, show_outing, start_outing
 
 app = typer.Typer(
     rich_markup_mode=None,

@@ -12,8 +12,8 @@ from cringle.book.local_time import clock_text
 from cringle.book.outing_notes import Action, WindNote
 from cringle.book.outings import Outing, settings_in_force
 from cringle.cli.common import console, emit_json, find_book
-from cringle.workflows.display import shown
-from cringle.workflows.outing_json import outing_as_json, record_as_json
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.outings.as_json import outing_as_json, record_as_json
 
 SIGN = {"open": "·", "met": "+", "not met": "-"}
 

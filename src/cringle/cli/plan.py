@@ -13,9 +13,9 @@ import typer
 from cringle.cli.common import BookOption, JsonOption, emit_json, find_book
 from cringle.cli.text_rule import WIDTH
 from cringle.output.sheet import sheet_lines
-from cringle.workflows.display import shown
-from cringle.workflows.home_sheet import write_home
-from cringle.workflows.plan import plan_json, plan_sheet, season_plan
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.round.plan import plan_json, plan_sheet, season_plan
+from cringle.workflows.round.sheet import write_home
 
 app = typer.Typer(rich_markup_mode=None)
 

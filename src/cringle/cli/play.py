@@ -11,7 +11,7 @@ from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, c
 from cringle.cli.lines import print_lines
 from cringle.cli.pairs import pairs
 from cringle.errors import InputError
-from cringle.workflows.play_open import CrewAsked
+from cringle.workflows.plays.open import CrewAsked
 
 app = typer.Typer(
     rich_markup_mode=None,
@@ -35,8 +35,8 @@ def list_command(
 ) -> None:
     """List the plays of the book and of the library."""
     from cringle.cli.play_text import list_lines
-    from cringle.workflows.play import list_plays
-    from cringle.workflows.play_json import listed_json
+    from cringle.workflows.plays.as_json import listed_json
+    from cringle.workflows.plays.play import list_plays
 
     found = list_plays(find_book(book), technique=technique, wind_kn=wind)
     _answer(listed_json(found) if as_json else None, list_lines(found))
@@ -52,9 +52,9 @@ def show(
 ) -> None:
     """Show a play in words, or write its timeline with the heel under it."""
     from cringle.cli.play_text import show_lines
-    from cringle.workflows.play_json import play_json
-    from cringle.workflows.play_open import open_playbook
-    from cringle.workflows.play_output import write_chart
+    from cringle.workflows.plays.as_json import play_json
+    from cringle.workflows.plays.open import open_playbook
+    from cringle.workflows.plays.output import write_chart
 
     folder = find_book(book)
     if out is not None:
@@ -78,13 +78,13 @@ def check(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comm
     """Check a play: order, slack, critical chain, conflicts. Exit status 1 when it cannot be done."""
     from cringle.cli.play_text import check_lines
     from cringle.plays.weight import strip_as_json
-    from cringle.workflows.play import check_play
-    from cringle.workflows.play_json import checked_json
+    from cringle.workflows.plays.as_json import checked_json
+    from cringle.workflows.plays.play import check_play
 
     folder, asked = find_book(book), CrewAsked(tuple(person or ()), tuple(without or ()))
     found, strip = check_play(folder, play, asked=asked), None
     if (weight or wind is not None) and found.checked.plan.makespan_s is not None:
-        from cringle.workflows.play_weight import weight_of
+        from cringle.workflows.plays.weight import weight_of
 
         found, strip = weight_of(folder, play, wind_kn=wind, asked=asked)
     more = {"weight": strip_as_json(strip)} if strip is not None else {}
@@ -113,8 +113,8 @@ def deal(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     Ctrl-C ends the search and shows the best found so far.
     """
     from cringle.cli.play_text import deal_lines
-    from cringle.workflows.play import deal_anew
-    from cringle.workflows.play_json import dealt_json
+    from cringle.workflows.plays.as_json import dealt_json
+    from cringle.workflows.plays.play import deal_anew
 
     asked = CrewAsked(
         tuple(person or ()), tuple(without or ()), tuple(_split(one) for one in lacking or ()), hands
@@ -136,8 +136,8 @@ def risk(
     """Say how sure a play is done in time, and which action decides it."""
     from cringle.cli.play_text import risk_lines
     from cringle.plays.simulate import RiskSettings
-    from cringle.workflows.play import risk_of
-    from cringle.workflows.play_json import risk_json
+    from cringle.workflows.plays.as_json import risk_json
+    from cringle.workflows.plays.play import risk_of
 
     found = risk_of(find_book(book), play, settings=RiskSettings(samples=samples, seed=seed))
     _answer(risk_json(found) if as_json else None, risk_lines(found))
@@ -153,8 +153,8 @@ def duties(
 ) -> None:
     """Show who does, watches and says what on each leg, with holes and overlaps."""
     from cringle.cli.play_text import duties_lines
-    from cringle.workflows.play import duties_of
-    from cringle.workflows.play_json import duties_json
+    from cringle.workflows.plays.as_json import duties_json
+    from cringle.workflows.plays.play import duties_of
 
     sheet = duties_of(find_book(book), tuple(role or ()))
     _answer(duties_json(sheet) if as_json else None, duties_lines(sheet))
@@ -177,8 +177,8 @@ def rehearse(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
 ) -> None:
     """Step through a play with a stop-watch and keep the run; or keep times given here."""
     from cringle.cli.play_text import rehearsed_lines
-    from cringle.workflows.play_json import rehearsed_json
-    from cringle.workflows.play_rehearse import RunSaid, record_run, rehearsed
+    from cringle.workflows.plays.as_json import rehearsed_json
+    from cringle.workflows.plays.rehearse import RunSaid, record_run, rehearsed
 
     folder = find_book(book)
     said = RunSaid(pairs(times or [], "ACTION=SECONDS"), total, _people(role), not ashore, note)
@@ -203,8 +203,8 @@ def learn(
 ) -> None:
     """Time the turns of a tack or gybe in a log, and keep them as runs."""
     from cringle.cli.play_text import learned_lines
-    from cringle.workflows.play_json import learned_json
-    from cringle.workflows.play_learn import learn_from_log
+    from cringle.workflows.plays.as_json import learned_json
+    from cringle.workflows.plays.learn import learn_from_log
 
     found = learn_from_log(find_book(book), play, log, who=who)
     _answer(learned_json(found) if as_json else None, learned_lines(found))
@@ -214,8 +214,8 @@ def learn(
 def skills(book: BookOption = None, as_json: JsonOption = False) -> None:
     """Show who has been seen in which role of which play."""
     from cringle.cli.play_text import skills_lines
-    from cringle.workflows.play_json import skills_json
-    from cringle.workflows.play_rehearse import skills_grid
+    from cringle.workflows.plays.as_json import skills_json
+    from cringle.workflows.plays.rehearse import skills_grid
 
     rows = skills_grid(find_book(book))
     _answer(skills_json(rows) if as_json else None, skills_lines(rows))
@@ -234,7 +234,7 @@ def cards(
     as_json: JsonOption = False,
 ) -> None:
     """Write role cards: one person a card, A6, as a PDF."""
-    from cringle.workflows.play_output import write_cards
+    from cringle.workflows.plays.output import write_cards
 
     made = write_cards(find_book(book), out, names=tuple(plays or ()), person=person)
     told = ", ".join(one.person for one in made)

@@ -8,9 +8,9 @@ from cringle.plays.duties import DutySheet
 from cringle.plays.play_file import PlayFile
 from cringle.plays.rehearsal import SkillSeen
 from cringle.plays.weight import WeightStrip
-from cringle.workflows.play import CheckedPlay, DealtPlay, Listed, RiskOfPlay
-from cringle.workflows.play_learn import Learned
-from cringle.workflows.play_rehearse import Rehearsed
+from cringle.workflows.plays.learn import Learned
+from cringle.workflows.plays.play import CheckedPlay, DealtPlay, Listed, RiskOfPlay
+from cringle.workflows.plays.rehearse import Rehearsed
 
 RULES = "Class rules and sailing instructions have the last word. No advice while racing: RRS 41."
 

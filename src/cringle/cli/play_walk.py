@@ -10,8 +10,8 @@ from pathlib import Path
 from cringle.cli.common import console
 from cringle.errors import InputError
 from cringle.plays.play_file import Motion
-from cringle.workflows.play import CheckedPlay, check_play
-from cringle.workflows.play_rehearse import Rehearsed, RunSaid, record_taps
+from cringle.workflows.plays.play import CheckedPlay, check_play
+from cringle.workflows.plays.rehearse import Rehearsed, RunSaid, record_taps
 
 HELP = "Enter when it is done; s and Enter to pass over it; q and Enter to leave without keeping anything."
 Ask = Callable[[], str]

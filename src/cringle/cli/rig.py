@@ -74,9 +74,9 @@ def base(  # noqa: PLR0913, PLR0917 - one parameter an option
     why: WhyOption = "",
 ) -> None:
     """Show the base tune that turns are counted from, or write a measured one into the book."""
-    from cringle.workflows.rig import rig_base
-    from cringle.workflows.rig_json import base_json
-    from cringle.workflows.rig_record import BaseMeasured, record_base
+    from cringle.workflows.rig.as_json import base_json
+    from cringle.workflows.rig.record import BaseMeasured, record_base
+    from cringle.workflows.rig.rig import rig_base
 
     folder = find_book(book)
     if set_tension or prebend is not None or rake is not None:
@@ -102,9 +102,9 @@ def turns(  # noqa: PLR0913, PLR0917 - one parameter an option
     why: WhyOption = "",
 ) -> None:
     """Say what turns from base do: every tension, prebend, rake, and the sag in a wind."""
-    from cringle.workflows.rig import rig_turns
-    from cringle.workflows.rig_json import turns_json
-    from cringle.workflows.rig_record import record_turns
+    from cringle.workflows.rig.as_json import turns_json
+    from cringle.workflows.rig.record import record_turns
+    from cringle.workflows.rig.rig import rig_turns
 
     folder, asked = book_for_advice(book), asked_turns(cap, lower, forestay, screw)
     found = rig_turns(folder, asked, wind_kn=wind, pull_mm=backstay_pull)
@@ -147,8 +147,8 @@ def solve(  # noqa: PLR0913, PLR0917 - one parameter an option
     as_json: JsonOption = False,
 ) -> None:
     """Find the turns that come nearest to what you want, in whole steps, with an interval."""
-    from cringle.workflows.rig import SolveRequest, rig_solve
-    from cringle.workflows.rig_json import solve_json
+    from cringle.workflows.rig.as_json import solve_json
+    from cringle.workflows.rig.rig import SolveRequest, rig_solve
 
     asked = {
         "cap": cap_tension,
@@ -175,9 +175,9 @@ def sheet(  # noqa: PLR0913, PLR0917 - one parameter an option
     as_json: JsonOption = False,
 ) -> None:
     """Show the tune sheet: turns from base by wind, with tension, prebend and sag."""
-    from cringle.workflows.rig import rig_sheet
-    from cringle.workflows.rig_json import sheet_json
-    from cringle.workflows.rig_print import print_sheet
+    from cringle.workflows.rig.as_json import sheet_json
+    from cringle.workflows.rig.print import print_sheet
+    from cringle.workflows.rig.rig import rig_sheet
 
     found = rig_sheet(book_for_advice(book), winds_kn=numbers(winds), source=source, sea=sea)
     written = print_sheet(found, pdf=pdf, picture=out)
@@ -216,8 +216,8 @@ def choose(  # noqa: PLR0913, PLR0917 - one parameter an option
     as_json: JsonOption = False,
 ) -> None:
     """Choose the turns for a forecast that is a range: least expected loss, and by how much."""
-    from cringle.workflows.rig_choose import costs_of, rig_choose
-    from cringle.workflows.rig_json import choose_json
+    from cringle.workflows.rig.as_json import choose_json
+    from cringle.workflows.rig.choose import costs_of, rig_choose
 
     found = rig_choose(
         book_for_advice(book),
@@ -251,9 +251,9 @@ def backstay(  # noqa: PLR0913, PLR0917 - one parameter an option
     as_json: JsonOption = False,
 ) -> None:
     """Show what the backstay's travel does, where each wind sits, and what its lengths should be."""
-    from cringle.workflows.rig_backstay import BackstayRequest, rig_backstay
-    from cringle.workflows.rig_json import backstay_json
-    from cringle.workflows.rig_print import print_backstay
+    from cringle.workflows.rig.as_json import backstay_json
+    from cringle.workflows.rig.backstay import BackstayRequest, rig_backstay
+    from cringle.workflows.rig.print import print_backstay
 
     request = BackstayRequest(wind, top_load_n=top_load, points=points, shorter_m=tuple(numbers(shorter)))
     found = rig_backstay(book_for_advice(book), request)
@@ -276,8 +276,8 @@ def loads(
     as_json: JsonOption = False,
 ) -> None:
     """Show working loads against break loads, with the margin and where the factor comes from."""
-    from cringle.workflows.rig_backstay import design_factor, rig_loads
-    from cringle.workflows.rig_json import loads_json
+    from cringle.workflows.rig.as_json import loads_json
+    from cringle.workflows.rig.backstay import design_factor, rig_loads
 
     found = rig_loads(
         find_book(book),
@@ -315,8 +315,8 @@ def measure(  # noqa: PLR0913, PLR0917 - one parameter an option
     who: WhoOption = DEFAULT_WHO,
 ) -> None:
     """Measure a wire's tension: gauge, counted swings, a phone's motion CSV, a WAV, or as entered."""
-    from cringle.workflows.rig_json import measure_json
-    from cringle.workflows.rig_measure import MeasureRequest, rig_measure
+    from cringle.workflows.rig.as_json import measure_json
+    from cringle.workflows.rig.measure import MeasureRequest, rig_measure
 
     gauge = gauge_from(span, deflection, force)
     swing = swing_from(cycles, seconds)
@@ -338,8 +338,8 @@ def shape(  # noqa: PLR0913, PLR0917 - one parameter an option
     who: WhoOption = DEFAULT_WHO,
 ) -> None:
     """Put a measured prebend, rake or sag beside the model, and keep it for the fit."""
-    from cringle.workflows.rig_json import shape_json
-    from cringle.workflows.rig_shape import ShapeRequest, rig_shape
+    from cringle.workflows.rig.as_json import shape_json
+    from cringle.workflows.rig.shape import ShapeRequest, rig_shape
 
     given = {"prebend_mm": prebend, "rake_mm": rake, "sag_mm": sag}
     measured = {name: value for name, value in given.items() if value is not None}
@@ -357,8 +357,8 @@ def check(
     as_json: JsonOption = False,
 ) -> None:
     """Check port against starboard from kept measurements, and whether the mast stands in the middle."""
-    from cringle.workflows.rig_json import check_json
-    from cringle.workflows.rig_measure import rig_check
+    from cringle.workflows.rig.as_json import check_json
+    from cringle.workflows.rig.measure import rig_check
 
     if (port is None) != (starboard is None):
         raise typer.BadParameter("give both --port and --starboard")
@@ -374,8 +374,8 @@ def fit(
     who: WhoOption = DEFAULT_WHO,
 ) -> None:
     """Fit the model's stiffness factors to the measurements in the book."""
-    from cringle.workflows.rig_json import fit_json
-    from cringle.workflows.rig_measure import rig_fit
+    from cringle.workflows.rig.as_json import fit_json
+    from cringle.workflows.rig.measure import rig_fit
 
     found = rig_fit(find_book(book), keep=keep, who=who)
     show(found, as_json, lambda one: fit_json(one, kept=keep), lambda one: text.fit_text(one, kept=keep))
@@ -390,7 +390,7 @@ def lock(
     why: WhyOption = "",
 ) -> None:
     """Record that rigging screws are locked (pinned), or not."""
-    from cringle.workflows.rig_record import record_locks
+    from cringle.workflows.rig.record import record_locks
 
     names = record_locks(find_book(book), screws, state, who=who, why=why)
     typer.echo(f"{state}: {', '.join(names)}")

@@ -10,7 +10,7 @@ import typer
 
 from cringle.rig.choose import Forecast, forecast_of
 from cringle.rig.inverse import Target
-from cringle.workflows.rig_book import DEFAULT_WINDS_KN
+from cringle.workflows.rig.book import DEFAULT_WINDS_KN
 
 Cap = Annotated[float | None, typer.Option("--cap", help="Turns of both cap shroud screws from base.")]
 Lower = Annotated[float | None, typer.Option("--lower", help="Turns of both lower shroud screws from base.")]

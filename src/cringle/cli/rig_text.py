@@ -12,11 +12,11 @@ from cringle.rig.bridle_choice import LegComparison
 from cringle.rig.cautions import LOAD_CAUTIONS, RACING_CAUTION, RIG_CAUTIONS, SCREW_CAUTIONS
 from cringle.rig.fit import RigFit
 from cringle.rig.state import RigState
-from cringle.workflows.rig import BaseAnswer, SheetAnswer, SolveAnswer, TurnsAnswer
-from cringle.workflows.rig_backstay import BackstayAnswer, LoadsAnswer
-from cringle.workflows.rig_choose import ChooseAnswer
-from cringle.workflows.rig_measure import CheckAnswer, MeasureAnswer
-from cringle.workflows.rig_shape import ShapeAnswer
+from cringle.workflows.rig.backstay import BackstayAnswer, LoadsAnswer
+from cringle.workflows.rig.choose import ChooseAnswer
+from cringle.workflows.rig.measure import CheckAnswer, MeasureAnswer
+from cringle.workflows.rig.rig import BaseAnswer, SheetAnswer, SolveAnswer, TurnsAnswer
+from cringle.workflows.rig.shape import ShapeAnswer
 
 
 def words(name: str) -> str:

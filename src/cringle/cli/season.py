@@ -16,8 +16,8 @@ from cringle.cli.common import BookOption, JsonOption, console, emit_json, find_
 from cringle.cli.log import CsvZoneOption, DateOption, NoChecksumOption, read_options
 from cringle.cli.log_options import BaselineOption, SeaOption, WindOption
 from cringle.cli.season_text import show_season
-from cringle.workflows.logs_race import RaceWishes
-from cringle.workflows.season import (
+from cringle.workflows.afloat.logs_race import RaceWishes
+from cringle.workflows.afloat.season import (
     SeasonAsked,
     Told,
     season,

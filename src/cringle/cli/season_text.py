@@ -9,7 +9,7 @@ from rich.table import Table
 
 from cringle.output.report_words import UNKNOWN, number
 from cringle.output.season_words import clear_trends, trend_sentence
-from cringle.workflows.season import Season, failed_lines
+from cringle.workflows.afloat.season import Season, failed_lines
 
 TRENDS_SHOWN = 12
 

@@ -36,7 +36,8 @@ from cringle.settings.instants import mark_of
 from cringle.settings.moves import PREFERRED_GEAR
 from cringle.settings.names import known_name
 from cringle.settings.table import DEFAULT_SEA
-from cringle.workflows.settings import (
+from cringle.workflows.numbers.csv import export_csv, export_files, import_csv
+from cringle.workflows.numbers.settings import (
     MovesAsked,
     PairMoved,
     SettingChange,
@@ -45,7 +46,6 @@ from cringle.workflows.settings import (
     set_number,
     show_table,
 )
-from cringle.workflows.settings_csv import export_csv, export_files, import_csv
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 

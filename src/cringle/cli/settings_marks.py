@@ -21,9 +21,9 @@ from cringle.cli.lines import print_lines
 from cringle.cli.marking_walk import walk
 from cringle.cli.marks_text import gauge_lines, marking_lines, marks_lines
 from cringle.errors import InputError
-from cringle.workflows import gauge as gauge_work
-from cringle.workflows import marking_day, marks
-from cringle.workflows.display import shown
+from cringle.workflows.numbers import gauge as gauge_work
+from cringle.workflows.numbers import marking_day, marks
+from cringle.workflows.numbers.display import shown
 
 PaperOption = Annotated[str, typer.Option("--paper", help="a4 or letter.")]
 Millimetres = Annotated[float | None, typer.Option(help="From the datum [mm].")]

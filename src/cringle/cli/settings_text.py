@@ -12,8 +12,8 @@ from cringle.settings.moves import Move
 from cringle.settings.pairs import PairAdvice
 from cringle.settings.table import Cell, Table
 from cringle.settings.tonight import move_json
-from cringle.workflows.settings import SettingDone, TableView
-from cringle.workflows.settings_csv import Imported
+from cringle.workflows.numbers.csv import Imported
+from cringle.workflows.numbers.settings import SettingDone, TableView
 
 NAME_WIDTH, FEWEST_COLUMNS = 22, 1
 UNCHANGED = "The table is not changed by this."

@@ -14,7 +14,7 @@ from cringle.cli.today import SailSetOption, SeaOption
 from cringle.output.wording import mark_text, role_text, shortened
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
-from cringle.workflows.shelf import Compared, compared_json, shelf_compare, shelf_list, shelf_share
+from cringle.workflows.round.shelf import Compared, compared_json, shelf_compare, shelf_list, shelf_share
 
 app = typer.Typer(help="Several books side by side.", no_args_is_help=True, rich_markup_mode=None)
 

@@ -46,8 +46,8 @@ def targets(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Show the best speed made good up and down the wind: angle, speed, heel, each with its interval."""
     from cringle.cli.speed_text import targets_text
-    from cringle.workflows.speed import speed_targets
-    from cringle.workflows.speed_json import targets_json
+    from cringle.workflows.speed.as_json import targets_json
+    from cringle.workflows.speed.speed import speed_targets
 
     asked = about(sea, aboard, members)
     found = speed_targets(book_for_advice(book), winds_from(wind), asked=asked, gear=gear)
@@ -67,8 +67,8 @@ def polar(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Show boat speed at every angle, for upwind sails and every technique."""
     from cringle.cli.speed_text import polar_text
-    from cringle.workflows.speed import speed_polar
-    from cringle.workflows.speed_json import polar_json
+    from cringle.workflows.speed.as_json import polar_json
+    from cringle.workflows.speed.speed import speed_polar
 
     asked = about(sea, aboard)
     found = speed_polar(book_for_advice(book), winds_from(wind), asked=asked, step_deg=step, cases=case or ())
@@ -87,8 +87,8 @@ def techniques(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Compare soak, wing and plane by wind, and the windows in which each is best."""
     from cringle.cli.speed_text import techniques_text
-    from cringle.workflows.speed import speed_techniques
-    from cringle.workflows.speed_json import techniques_json
+    from cringle.workflows.speed.as_json import techniques_json
+    from cringle.workflows.speed.speed import speed_techniques
 
     found = speed_techniques(book_for_advice(book), winds_from(wind), asked=about(sea, aboard, members))
     shown(found, as_json, techniques_json, techniques_text, out=out)
@@ -108,9 +108,9 @@ def crew(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Show heel targets and the price of missing them, what people are worth, and who sits where."""
     from cringle.cli.speed_text import crew_text
-    from cringle.workflows.speed_crew import speed_crew
-    from cringle.workflows.speed_crew_json import crew_json
-    from cringle.workflows.speed_print import print_places
+    from cringle.workflows.speed.crew import speed_crew
+    from cringle.workflows.speed.crew_as_json import crew_json
+    from cringle.workflows.speed.print import print_places
 
     asked, needed = about(sea, aboard, members), skills_from(need)
     found = speed_crew(book_for_advice(book), winds_from(wind), asked=asked, skills=needed, tell=tell)
@@ -130,8 +130,8 @@ def depower(
 ) -> None:
     """Say what to do next as the wind builds, from crew to leeward to feathering, and in a puff."""
     from cringle.cli.speed_text import depower_text
-    from cringle.workflows.speed_crew import speed_depower
-    from cringle.workflows.speed_crew_json import depower_json
+    from cringle.workflows.speed.crew import speed_depower
+    from cringle.workflows.speed.crew_as_json import depower_json
 
     found = speed_depower(book_for_advice(book), asked=about(sea, aboard, members), tell=tell)
     shown(found, as_json, depower_json, depower_text, out=out)
@@ -169,8 +169,8 @@ def lanes(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Price a lane: metres gained or lost, the break-even, and a picture with the wind from the top."""
     from cringle.cli.speed_text import lane_text
-    from cringle.workflows.speed_json import lane_json
-    from cringle.workflows.speed_lanes import LaneQuestion, speed_lane, write_lane_picture
+    from cringle.workflows.speed.as_json import lane_json
+    from cringle.workflows.speed.lanes import LaneQuestion, speed_lane, write_lane_picture
 
     asked = LaneQuestion(
         question, wind, point, lower_deg=lower, seconds=seconds, gybe_loss_m=gybe_loss, leg_minutes=leg,
@@ -206,7 +206,7 @@ def fit_command(  # noqa: PLR0913, PLR0917 - one parameter an option
 ) -> None:
     """Pull the model's factors to steady stretches, no farther than they have earned."""
     from cringle.cli.speed_text import fit_text
-    from cringle.workflows.speed_fit import fit_json, forget_fit, speed_fit
+    from cringle.workflows.speed.fit import fit_json, forget_fit, speed_fit
 
     folder = find_book(book)
     if forget:

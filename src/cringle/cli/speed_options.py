@@ -12,7 +12,7 @@ import typer
 
 from cringle.cli.common import emit_json
 from cringle.errors import InputError
-from cringle.workflows.speed_open import SpeedAsked
+from cringle.workflows.speed.open import SpeedAsked
 
 Winds = Annotated[
     str | None,
@@ -99,7 +99,7 @@ def shown(
 ) -> None:
     """Write the picture when asked for, and print the answer as JSON or as text."""
     if out is not None:
-        from cringle.workflows.speed_print import print_speed
+        from cringle.workflows.speed.print import print_speed
 
         print_speed(found, out)
     if as_json:

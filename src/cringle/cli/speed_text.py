@@ -10,11 +10,11 @@ from cringle.output.wording import printable, role_text
 from cringle.speed.assign import Assignment
 from cringle.speed.ensemble import FACTOR_NAMES
 from cringle.speed.heel import HeelCost
-from cringle.workflows.speed import CaseTargets, PolarAnswer, TargetsAnswer, TechniquesAnswer
-from cringle.workflows.speed_crew import CrewAnswer, DepowerAnswer
-from cringle.workflows.speed_fit import FitAnswer
-from cringle.workflows.speed_lanes import LaneFound
-from cringle.workflows.speed_open import SpeedBook
+from cringle.workflows.speed.crew import CrewAnswer, DepowerAnswer
+from cringle.workflows.speed.fit import FitAnswer
+from cringle.workflows.speed.lanes import LaneFound
+from cringle.workflows.speed.open import SpeedBook
+from cringle.workflows.speed.speed import CaseTargets, PolarAnswer, TargetsAnswer, TechniquesAnswer
 
 LAST_WORD = (
     "Computed, not measured: trust a trial on the water more. Hike only as far as you can hold for the whole"

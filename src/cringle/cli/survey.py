@@ -19,8 +19,8 @@ from cringle.cli.common import (
 )
 from cringle.cli.lines import print_lines
 from cringle.settings.work_list import RankedItem
-from cringle.workflows import departure as dock
 from cringle.workflows import survey as work
+from cringle.workflows.outings import departure as dock
 
 app = typer.Typer(
     help="The work list and the check before leaving the dock.", no_args_is_help=True, rich_markup_mode=None

@@ -12,8 +12,8 @@ from cringle.cli.today_text import today_text
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
 from cringle.settings.tonight import tonight_json
-from cringle.workflows.display import shown
-from cringle.workflows.speed_tonight import tonight_with_model
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.speed.tonight import tonight_with_model
 
 app = typer.Typer(rich_markup_mode=None)
 

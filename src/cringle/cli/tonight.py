@@ -11,8 +11,8 @@ from cringle.cli.today import AboardOption, SailSetOption, SeaOption, WindOption
 from cringle.cli.tonight_text import dock_text
 from cringle.settings.records import TonightRequest
 from cringle.settings.table import DEFAULT_SEA
-from cringle.workflows.display import shown
-from cringle.workflows.dock import dock, dock_json
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.round.dock import dock, dock_json
 
 app = typer.Typer(rich_markup_mode=None)
 

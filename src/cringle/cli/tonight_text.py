@@ -11,7 +11,7 @@ from cringle.cli.text_rule import WIDTH, ring
 from cringle.output.wording import mark_text, printable, shortened, signed_text
 from cringle.settings.moves import Move
 from cringle.settings.tonight import Tonight
-from cringle.workflows.dock import Dock
+from cringle.workflows.round.dock import Dock
 
 MOST_LINES: Final = 40
 INDENT: Final = 9

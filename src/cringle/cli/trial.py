@@ -26,11 +26,9 @@ from cringle.cli.trial_text import (
     show_trial,
 )
 from cringle.trials.alone import Target
-from cringle.workflows.outing import Door
-from cringle.workflows.trial import TrialWish, change_trial, plan_trial, start_trial, stop_trial
-from cringle.workflows.trial_accept import Place, decide, undo
-from cringle.workflows.trial_evidence import Row, show_evidence, suggest_trials, write_evidence_picture
-from cringle.workflows.trial_json import (
+from cringle.workflows.outings.outing import Door
+from cringle.workflows.trials.accept import Place, decide, undo
+from cringle.workflows.trials.as_json import (
     decision_json,
     evidence_json,
     planned_json,
@@ -38,7 +36,9 @@ from cringle.workflows.trial_json import (
     tips_json,
     trial_json,
 )
-from cringle.workflows.trial_result import ResultWish, judge_trial, write_gain_picture
+from cringle.workflows.trials.evidence import Row, show_evidence, suggest_trials, write_evidence_picture
+from cringle.workflows.trials.result import ResultWish, judge_trial, write_gain_picture
+from cringle.workflows.trials.trial import TrialWish, change_trial, plan_trial, start_trial, stop_trial
 
 app = typer.Typer(
     rich_markup_mode=None,

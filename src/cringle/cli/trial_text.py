@@ -7,11 +7,11 @@ from typing import Final
 from cringle.cli.common import console
 from cringle.trials.noise import Estimate
 from cringle.trials.optimum import Influence
-from cringle.workflows.trial import Planned
-from cringle.workflows.trial_accept import Decision, proposals, stage_proposals
-from cringle.workflows.trial_evidence import Evidence, RoleEvidence, Tip, Tips
-from cringle.workflows.trial_records import Trial
-from cringle.workflows.trial_result import Judged
+from cringle.workflows.trials.accept import Decision, proposals, stage_proposals
+from cringle.workflows.trials.evidence import Evidence, RoleEvidence, Tip, Tips
+from cringle.workflows.trials.records import Trial
+from cringle.workflows.trials.result import Judged
+from cringle.workflows.trials.trial import Planned
 
 DOUBTED: Final = 0.3
 """An observation that counts less than this contradicts the others."""

@@ -13,9 +13,9 @@ from cringle.cli.common import DEFAULT_WHO, BookOption, JsonOption, WhoOption, e
 from cringle.cli.plan import print_wrapped
 from cringle.errors import InputError
 from cringle.output.sheet import sheet_lines
-from cringle.workflows.display import shown
-from cringle.workflows.visit import Said, VisitAsked, note_visit, read_visit_file, visit_report
-from cringle.workflows.visit_sheet import SCREEN_ROWS, print_visit, visit_json, visit_pages
+from cringle.workflows.numbers.display import shown
+from cringle.workflows.round.visit import Said, VisitAsked, note_visit, read_visit_file, visit_report
+from cringle.workflows.round.visit_sheet import SCREEN_ROWS, print_visit, visit_json, visit_pages
 
 app = typer.Typer(rich_markup_mode=None)
 

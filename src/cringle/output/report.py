@@ -25,10 +25,10 @@ from cringle.output.report_words import (
 )
 from cringle.output.track_chart import Mark, track_chart_svg
 from cringle.output.wording import html_text
-from cringle.track.debrief import Debrief
-from cringle.track.heel import POINTS_OF_SAIL
-from cringle.track.tacks import Manoeuvre
-from cringle.track.turns import Turn
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.sailing.heel import POINTS_OF_SAIL
+from cringle.track.turns.tacks import Manoeuvre
+from cringle.track.turns.turns import Turn
 
 POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 """What the page may load: nothing."""

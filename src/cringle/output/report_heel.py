@@ -7,7 +7,7 @@ from typing import Final
 
 from cringle.output.report_words import number
 from cringle.output.wording import html_text
-from cringle.track.heel_discipline import BAND_DEG, HeelShare
+from cringle.track.heel.discipline import BAND_DEG, HeelShare
 
 WIDTH: Final = 240.0
 HEIGHT: Final = 96.0

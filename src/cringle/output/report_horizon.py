@@ -7,7 +7,7 @@ from typing import Final
 
 from cringle.output.report_words import number
 from cringle.output.wording import html_text
-from cringle.track.heel import HeelPart
+from cringle.track.sailing.heel import HeelPart
 
 WIDTH: Final = 240.0
 HEIGHT: Final = 128.0

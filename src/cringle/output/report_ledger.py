@@ -6,7 +6,7 @@ from typing import Final
 
 from cringle.output.report_race_words import cause, part_words, seconds
 from cringle.output.wording import html_text
-from cringle.track.ledger_interval import Ledger, LedgerPart
+from cringle.track.ledger.interval import Ledger, LedgerPart
 
 WIDTH: Final = 360.0
 ROW: Final = 48.0

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from cringle.output.report_race_words import leg_words, side_words
 from cringle.output.wording import html_text, real_minus
-from cringle.track.debrief_race import Race, RaceLeg
-from cringle.track.picture import LegPicture
+from cringle.track.debrief.picture import LegPicture
+from cringle.track.debrief.race import Race, RaceLeg
 
 WIDTH: Final = 240.0
 TALLEST: Final = 320.0

@@ -9,8 +9,8 @@ from cringle.boat.write import write_atomically
 from cringle.output.report import page_html
 from cringle.output.report_words import MINUS, counted, number
 from cringle.output.wording import html_text
-from cringle.track.pair import Pair, Stretch
-from cringle.track.pair_interval import Mean
+from cringle.track.pair.interval import Mean
+from cringle.track.pair.pair import Pair, Stretch
 
 WIDTH: Final = 360.0
 HEIGHT: Final = 200.0

@@ -25,9 +25,9 @@ from cringle.output.report_race_words import (
 from cringle.output.report_words import clock, day, lines_read, number, what_happened
 from cringle.output.typst_pdf import FIGURES_FONT, WORDS_FONT, compile_pdf
 from cringle.output.wording import typst_string
-from cringle.track.debrief import Debrief
-from cringle.track.debrief_race import Race
-from cringle.track.ledger_interval import Ledger, LedgerPart
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.debrief.race import Race
+from cringle.track.ledger.interval import Ledger, LedgerPart
 
 BAR_MM: Final = 110.0
 

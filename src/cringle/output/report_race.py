@@ -21,8 +21,8 @@ from cringle.output.report_race_words import (
 )
 from cringle.output.report_words import clock, number
 from cringle.output.wording import html_text
-from cringle.track.debrief_race import Race
-from cringle.track.manoeuvre import Judged
+from cringle.track.debrief.race import Race
+from cringle.track.turns.manoeuvre import Judged
 
 LOSSES_SHOWN: Final = 5
 """So many of the dearest manoeuvres are listed with what their trace shows."""

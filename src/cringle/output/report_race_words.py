@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from cringle.output.report_words import counted, number
-from cringle.track.advice import Advice
-from cringle.track.debrief_race import Race, RaceLeg, Side
-from cringle.track.heel_discipline import HeelDiscipline, HeelShare
-from cringle.track.heel_felt import FeltBias
-from cringle.track.heel_spotted import HeelSpotted, SpottedShare
-from cringle.track.ledger_interval import Ledger, LedgerPart
-from cringle.track.manoeuvre import Judged, KindSummary
+from cringle.track.debrief.advice import Advice
+from cringle.track.debrief.race import Race, RaceLeg, Side
+from cringle.track.heel.discipline import HeelDiscipline, HeelShare
+from cringle.track.heel.felt import FeltBias
+from cringle.track.heel.spotted import HeelSpotted, SpottedShare
+from cringle.track.ledger.interval import Ledger, LedgerPart
+from cringle.track.turns.manoeuvre import Judged, KindSummary
 
 CAUSES: Final = {
     "heel": "heel off its target",

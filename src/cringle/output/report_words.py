@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from cringle.track.debrief import Debrief
-from cringle.track.debrief_correct import correction_words
-from cringle.track.heel import POINTS_OF_SAIL, HeelPart
-from cringle.track.tacks import REFUSALS
+from cringle.track.debrief.correct import correction_words
+from cringle.track.debrief.debrief import Debrief
+from cringle.track.sailing.heel import POINTS_OF_SAIL, HeelPart
+from cringle.track.turns.tacks import REFUSALS
 
 DASH = "–"
 MINUS = "−"

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from cringle.output.report_words import MINUS, UNKNOWN, counted, number
 from cringle.output.wording import role_text
-from cringle.track.season_trends import Group, Trend
+from cringle.track.season.trends import Group, Trend
 
 
 @dataclass(frozen=True)

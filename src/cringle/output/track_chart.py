@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cringle.output.wording import html_text
-from cringle.track.picture import TrackPicture
+from cringle.track.debrief.picture import TrackPicture
 
 WIDTH: Final = 360.0
 TALLEST: Final = 560.0

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from cringle.web.site import Site
 from cringle.web.workers import Work
-from cringle.workflows.errands import Errand
+from cringle.workflows.serving.errands import Errand
 
 OF_TRIALS: Final = frozenset({"evidence", "suggest"})
 """Kinds that rest on what the trials said as well."""

@@ -10,7 +10,7 @@ from typing import Any, Final
 from starlette.concurrency import run_in_threadpool
 
 from cringle.errors import CringleError
-from cringle.workflows.served import Served, Stamp
+from cringle.workflows.serving.served import Served, Stamp
 
 LOOK_EVERY_S: Final = 0.2
 BEAT_EVERY_S: Final = 5.0

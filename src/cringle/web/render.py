@@ -17,12 +17,12 @@ from cringle.output.line_rule import LineRule, line_rule_svg
 from cringle.output.palette import PAGE
 from cringle.output.provenance_mark import EXPLAINED
 from cringle.output.wording import mark_text, role_text, signed_text, with_unit
-from cringle.track.debrief_correct import correction_words
+from cringle.track.debrief.correct import correction_words
 from cringle.web.assets import version
 from cringle.web.figures import FIGURES
 from cringle.web.sessions import LONGEST_S, Visitor
 from cringle.web.site import site_of
-from cringle.workflows.corrections_kept import KeptCorrection
+from cringle.workflows.afloat.corrections_kept import KeptCorrection
 
 TEMPLATES: Final = Path(__file__).parent / "templates"
 INLINE_STYLE: Final = ' style="font-variant-numeric: tabular-nums"'

@@ -13,7 +13,7 @@ from typing import Final
 from cringle.errors import InputError
 from cringle.web.app import create_app
 from cringle.web.site import WebSettings
-from cringle.workflows.access import renew_codes
+from cringle.workflows.books.access import renew_codes
 
 STOP_WITHIN_S: Final = 2
 MOST_AT_ONCE: Final = 600

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from itsdangerous import BadSignature, URLSafeTimedSerializer
 
-from cringle.workflows.access import ROLES, Access
+from cringle.workflows.books.access import ROLES, Access
 
 LONGEST_S: Final = 14 * 24 * 3600
 """A session ends two weeks after joining [s]."""

@@ -13,8 +13,8 @@ from cringle.web.limits import JoinLimit
 from cringle.web.live import LiveHub
 from cringle.web.sessions import Sessions
 from cringle.web.workers import Workers
-from cringle.workflows.access import load_access
-from cringle.workflows.served import Served
+from cringle.workflows.books.access import load_access
+from cringle.workflows.serving.served import Served
 
 DEFAULT_PORT: Final = 8040
 LOOPBACK_NAMES: Final = ("127.0.0.1", "localhost", "[::1]")

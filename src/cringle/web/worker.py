@@ -66,7 +66,7 @@ def do(told: dict[str, Any], tell: Tell) -> int:
         Takes one line.
     """
     from cringle.errors import CringleError
-    from cringle.workflows.errands import Errand, run_errand
+    from cringle.workflows.serving.errands import Errand, run_errand
 
     errand = Errand.from_json(told)
     try:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from threading import BoundedSemaphore, Event, RLock, Thread, Timer
 from typing import Any, Final, Literal
 
-from cringle.workflows.errands import Errand
+from cringle.workflows.serving.errands import Errand
 
 AT_ONCE: Final = 2
 MOST_WAITING: Final = 20

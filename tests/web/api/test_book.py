@@ -12,9 +12,9 @@ from uuid import uuid4
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.access import load_access, role_of_code
-from cringle.workflows.outing import show_outing
-from cringle.workflows.settings import SettingChange, set_number
+from cringle.workflows.books.access import load_access, role_of_code
+from cringle.workflows.numbers.settings import SettingChange, set_number
+from cringle.workflows.outings.outing import show_outing
 
 
 def pocket_file(text: str = "fast") -> bytes:

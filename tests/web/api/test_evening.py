@@ -10,9 +10,9 @@ from starlette.testclient import TestClient
 
 from cringle.settings.records import TonightRequest
 from cringle.settings.tonight import tonight_json
-from cringle.workflows.moments import moment, set_signal
-from cringle.workflows.settings import SettingChange, set_number
-from cringle.workflows.tonight import tonight
+from cringle.workflows.numbers.settings import SettingChange, set_number
+from cringle.workflows.numbers.tonight import tonight
+from cringle.workflows.outings.moments import moment, set_signal
 
 
 def test_the_numbers_are_those_of_the_command_line(here: TestClient, folder: Path) -> None:

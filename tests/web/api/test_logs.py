@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.logs import read_into_book
+from cringle.workflows.afloat.logs import read_into_book
 
 NO_LOG = "0" * 64
 

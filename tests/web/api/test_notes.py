@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.outing import show_outing
+from cringle.workflows.outings.outing import show_outing
 
 
 def test_a_note_is_kept_under_the_name_of_who_writes(crew: TestClient, folder: Path) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 from starlette.testclient import TestClient
 
-from cringle.workflows.settings import show_table
+from cringle.workflows.numbers.settings import show_table
 
 PLACE = {"role": "vang", "wind_kn": 10.0, "gear": "settled", "sea": "flat"}
 

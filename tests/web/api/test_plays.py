@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.play import check_play
+from cringle.workflows.plays.play import check_play
 
 TAPS = {"call": 1.1, "look": 2.0, "turn_up": 4.2, "let_fly": 4.9, "cross_jib": 7.0}
 

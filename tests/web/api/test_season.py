@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.logs import read_into_book
+from cringle.workflows.afloat.logs import read_into_book
 
 
 def over(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from cringle.web import limits
-from cringle.workflows.logs import list_logs
+from cringle.workflows.afloat.logs import list_logs
 
 
 def finished(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:

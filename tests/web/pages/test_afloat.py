@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.logs import read_into_book
-from cringle.workflows.outing import Door, end_outing, start_outing
+from cringle.workflows.afloat.logs import read_into_book
+from cringle.workflows.outings.outing import Door, end_outing, start_outing
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from cringle.web.pages.book import MOST_SHOWN
-from cringle.workflows.settings import SettingChange, set_number
+from cringle.workflows.numbers.settings import SettingChange, set_number
 
 
 def test_the_coach_sees_the_check_of_the_book_and_the_crew_does_not(

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.cells import CellPlace, see_cell
-from cringle.workflows.settings import SettingChange, set_number
+from cringle.workflows.numbers.cells import CellPlace, see_cell
+from cringle.workflows.numbers.settings import SettingChange, set_number
 
 VANG = {"role": "vang", "wind_kn": 10, "gear": "settled"}
 

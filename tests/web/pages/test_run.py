@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from starlette.testclient import TestClient
 
-from cringle.workflows.speed_lanes import QUESTIONS
+from cringle.workflows.speed.lanes import QUESTIONS
 
 pytestmark = pytest.mark.usefixtures("at_once")
 

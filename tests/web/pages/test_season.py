@@ -7,7 +7,7 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from cringle.workflows.logs import read_into_book
+from cringle.workflows.afloat.logs import read_into_book
 
 
 def test_a_season_without_logs_teaches(crew: TestClient) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from starlette.testclient import TestClient
 from trial_days import ROLE, keep
 
-from cringle.workflows.trial_accept import Place, decide
+from cringle.workflows.trials.accept import Place, decide
 
 PLAN = {"role": ROLE, "value": 3.0, "wind_kn": 12.0, "beside": "Sorrel"}
 

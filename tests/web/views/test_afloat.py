@@ -20,9 +20,9 @@ from cringle.web.views.afloat import (
     log_view,
     pair_names,
 )
-from cringle.workflows.logs import KeptLog, read_into_book
-from cringle.workflows.outing import Door
-from cringle.workflows.outing_goals import set_goal
+from cringle.workflows.afloat.logs import KeptLog, read_into_book
+from cringle.workflows.outings.goals import set_goal
+from cringle.workflows.outings.outing import Door
 
 
 @pytest.fixture

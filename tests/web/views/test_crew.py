@@ -8,7 +8,7 @@ from fastapi import FastAPI
 
 from cringle.output.speed_deck import DeckPlan, radius_of
 from cringle.web.views.crew import BOX, drawn, script_data
-from cringle.workflows.speed_places import SeatDrawn, seats_drawn
+from cringle.workflows.speed.places import SeatDrawn, seats_drawn
 
 
 def test_everybody_is_drawn_where_the_crew_file_says(app: FastAPI) -> None:

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from cringle.web.views.numbers import MOST_CHANGES, cell_view, gear_table, numbers_view
-from cringle.workflows.cells import CellPlace
-from cringle.workflows.settings import SettingChange, set_number, show_table
+from cringle.workflows.numbers.cells import CellPlace
+from cringle.workflows.numbers.settings import SettingChange, set_number, show_table
 
 SAILS = (("main+jib", "Main and jib"),)
 

@@ -8,9 +8,9 @@ import pytest
 
 from cringle.web.views.plays import PlayView, steps_of
 from cringle.web.views.studies import Studied
-from cringle.workflows.play_open import open_playbook
-from cringle.workflows.play_rehearse import rehearsed
-from cringle.workflows.studies import study
+from cringle.workflows.plays.open import open_playbook
+from cringle.workflows.plays.rehearse import rehearsed
+from cringle.workflows.serving.studies import study
 
 
 @pytest.fixture

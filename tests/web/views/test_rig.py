@@ -5,7 +5,7 @@ from __future__ import annotations
 from cringle.web.api.rig import Hauled, TurnsAsked, Wanted
 from cringle.web.views.rig import QUESTIONS, TURNS, WANTED, asked_as, fields_of, wires_of
 from cringle.web.views.studies import Studied
-from cringle.workflows import studies
+from cringle.workflows.serving import studies
 
 
 def test_every_field_has_its_words() -> None:

@@ -7,7 +7,7 @@ import pytest
 from cringle.web.api.run import LaneAsked
 from cringle.web.views.run import NEEDED, NUMBERS, lane_asked, window_at
 from cringle.web.views.studies import Studied
-from cringle.workflows.speed_lanes import QUESTIONS
+from cringle.workflows.speed.lanes import QUESTIONS
 
 WINDOWS = [
     {"from_kn": 4.0, "to_kn": 9.5, "technique": "soak"},

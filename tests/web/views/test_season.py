@@ -10,7 +10,7 @@ import pytest
 
 from cringle.web.site import Site, WebSettings
 from cringle.web.views.season import LIVE, readable, season_page, shelf_of, shelf_page
-from cringle.workflows.evening import begin_racing
+from cringle.workflows.outings.evening import begin_racing
 
 
 @pytest.fixture

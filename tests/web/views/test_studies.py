@@ -11,7 +11,7 @@ from cringle.settings.records import TonightRequest
 from cringle.web.site import Site
 from cringle.web.views.studies import studied, wind_of_tonight
 from cringle.web.workers import Workers
-from cringle.workflows.evening import share_conditions
+from cringle.workflows.outings.evening import share_conditions
 
 
 @pytest.fixture

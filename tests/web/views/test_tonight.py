@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from cringle.web.views.tonight import MOST_DIFFERENCES, blocks_of, moves_by_wind, tonight_view
-from cringle.workflows.served import Served
+from cringle.workflows.serving.served import Served
 
 
 @pytest.fixture

@@ -12,8 +12,8 @@ from cringle.settings.records import TonightRequest
 from cringle.web.beside import begun
 from cringle.web.site import Site, WebSettings
 from cringle.web.views.trials import RowAsked, evidence_asked, row_asked, trials_view
-from cringle.workflows.evening import share_conditions
-from cringle.workflows.trial import TrialWish, plan_trial
+from cringle.workflows.outings.evening import share_conditions
+from cringle.workflows.trials.trial import TrialWish, plan_trial
 
 
 @pytest.fixture

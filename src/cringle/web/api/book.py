@@ -18,11 +18,11 @@ from cringle.web.guards import Coach, CoachChange, CrewChange, Reader, SiteHere,
 from cringle.web.problems import answers
 from cringle.web.site import Site
 from cringle.web.uploads import plain_name
-from cringle.workflows.access import load_access, put_out, renew_codes
-from cringle.workflows.book import back_up, check_book, export_history, report_as_json
-from cringle.workflows.errands import Errand
-from cringle.workflows.history import Wanted, batch_as_json, show_history
-from cringle.workflows.pocket import pocket_page
+from cringle.workflows.books.access import load_access, put_out, renew_codes
+from cringle.workflows.books.book import back_up, check_book, export_history, report_as_json
+from cringle.workflows.books.history import Wanted, batch_as_json, show_history
+from cringle.workflows.serving.errands import Errand
+from cringle.workflows.serving.pocket import pocket_page
 
 router = APIRouter(prefix="/api", tags=["book"])
 Answer = dict[int | str, dict[str, Any]]

@@ -14,8 +14,8 @@ from cringle.web.problems import answers
 from cringle.web.site import Site
 from cringle.web.views.studies import study_work
 from cringle.workflows.crew_edit import Sitting, set_places, set_weight, usual_places
-from cringle.workflows.speed_open import SpeedAsked, SpeedBook, open_speed
-from cringle.workflows.speed_places import MEMBERS, price_places, priced_json
+from cringle.workflows.speed.open import SpeedAsked, SpeedBook, open_speed
+from cringle.workflows.speed.places import MEMBERS, price_places, priced_json
 
 router = APIRouter(prefix="/api/crew", tags=["crew"])
 Kilograms = Annotated[float, Field(ge=25, le=180, allow_inf_nan=False)]

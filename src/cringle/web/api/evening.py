@@ -13,8 +13,8 @@ from cringle.settings.tonight import tonight_json
 from cringle.web.asked import TonightAsked
 from cringle.web.guards import CrewChange, Reader, SiteHere, visitor_of
 from cringle.web.problems import ProblemError, answers
-from cringle.workflows.evening import share_conditions
-from cringle.workflows.moments import Moment, lock, moment, set_signal, unlock
+from cringle.workflows.outings.evening import share_conditions
+from cringle.workflows.outings.moments import Moment, lock, moment, set_signal, unlock
 
 router = APIRouter(prefix="/api", tags=["tonight"])
 EntryId = Annotated[int, Field(ge=1, le=2**53)]

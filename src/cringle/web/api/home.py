@@ -14,10 +14,10 @@ from cringle.web.beside import begun
 from cringle.web.guards import CoachChange, CrewChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import ProblemError, answers
 from cringle.web.views.afloat import home_asked
-from cringle.workflows.home import confirm_settings, guess, guess_seen
-from cringle.workflows.home_route import route_action
-from cringle.workflows.outing import Door, show_outing
-from cringle.workflows.outing_goals import close_action, judge_goal, set_goal
+from cringle.workflows.outings.goals import close_action, judge_goal, set_goal
+from cringle.workflows.outings.outing import Door, show_outing
+from cringle.workflows.round.home import confirm_settings, guess, guess_seen
+from cringle.workflows.round.route import route_action
 
 router = APIRouter(prefix="/api/home", tags=["home"])
 Text = Annotated[str, Field(min_length=1, max_length=400, pattern=r"\S")]

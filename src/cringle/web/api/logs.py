@@ -17,10 +17,10 @@ from cringle.web.guards import CoachChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import ProblemError, answers
 from cringle.web.site import Site
 from cringle.web.views.afloat import debrief_asked, log_named, pair_names
-from cringle.workflows.corrections import undo_in_log
-from cringle.workflows.corrections_kept import kept_corrections
-from cringle.workflows.errands import Errand
-from cringle.workflows.logs import list_logs
+from cringle.workflows.afloat.corrections import undo_in_log
+from cringle.workflows.afloat.corrections_kept import kept_corrections
+from cringle.workflows.afloat.logs import list_logs
+from cringle.workflows.serving.errands import Errand
 
 router = APIRouter(prefix="/api/logs", tags=["logs"])
 Hash = Annotated[str, Field(pattern="^[0-9a-f]{64}$")]

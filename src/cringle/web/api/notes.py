@@ -10,9 +10,9 @@ from pydantic import BaseModel, Field
 from cringle.web.asked import Name
 from cringle.web.guards import CrewChange, SiteHere
 from cringle.web.problems import answers
-from cringle.workflows.departure import departure_json, departure_tick
-from cringle.workflows.outing import Door
-from cringle.workflows.outing_notes import Observed, note_observation, note_settings
+from cringle.workflows.outings.departure import departure_json, departure_tick
+from cringle.workflows.outings.notes import Observed, note_observation, note_settings
+from cringle.workflows.outings.outing import Door
 
 router = APIRouter(prefix="/api", tags=["notes"])
 When = Annotated[str, Field(max_length=40)] | None

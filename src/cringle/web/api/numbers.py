@@ -18,10 +18,10 @@ from cringle.web.asked import Knots, Name, Sea
 from cringle.web.guards import CoachChange, Reader, SiteHere
 from cringle.web.problems import ProblemError, answers
 from cringle.web.site import Site
-from cringle.workflows.cells import CellPlace, empty_cell, see_cell
-from cringle.workflows.history import Back, entry_as_json, revert, reverted_as_json
-from cringle.workflows.marks import print_strips
-from cringle.workflows.settings import MovesAsked, SettingChange, list_moves, set_number, show_table
+from cringle.workflows.books.history import Back, entry_as_json, revert, reverted_as_json
+from cringle.workflows.numbers.cells import CellPlace, empty_cell, see_cell
+from cringle.workflows.numbers.marks import print_strips
+from cringle.workflows.numbers.settings import MovesAsked, SettingChange, list_moves, set_number, show_table
 
 router = APIRouter(prefix="/api/numbers", tags=["numbers"])
 EntryId = Annotated[int, Field(ge=1, le=2**53)]

@@ -14,7 +14,7 @@ from cringle.web.asked import TonightAsked
 from cringle.web.guards import Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
 from cringle.web.site import Site
-from cringle.workflows.card import make_card
+from cringle.workflows.round.card import make_card
 
 router = APIRouter(prefix="/api", tags=["paper"])
 PDF: Final[dict[int | str, dict[str, Any]]] = {

@@ -17,11 +17,11 @@ from cringle.web.guards import CrewChange, Reader, SiteHere
 from cringle.web.problems import ProblemError, answers
 from cringle.web.site import Site
 from cringle.web.views.studies import study_work
-from cringle.workflows.play import duties_of, list_plays
-from cringle.workflows.play_json import duties_json, listed_json, play_json, rehearsed_json
-from cringle.workflows.play_open import open_playbook
-from cringle.workflows.play_output import write_cards
-from cringle.workflows.play_rehearse import RunSaid, record_taps, rehearsed
+from cringle.workflows.plays.as_json import duties_json, listed_json, play_json, rehearsed_json
+from cringle.workflows.plays.open import open_playbook
+from cringle.workflows.plays.output import write_cards
+from cringle.workflows.plays.play import duties_of, list_plays
+from cringle.workflows.plays.rehearse import RunSaid, record_taps, rehearsed
 
 router = APIRouter(prefix="/api/plays", tags=["plays"])
 PlayName = Annotated[str, InPath(pattern="^[a-z0-9_]{1,60}$")]

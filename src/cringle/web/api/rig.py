@@ -16,12 +16,12 @@ from cringle.web.asked import Name, Sea
 from cringle.web.guards import CoachChange, CrewChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import ProblemError, answers
 from cringle.web.views.studies import study_work
-from cringle.workflows.rig import rig_sheet
-from cringle.workflows.rig_book import read_rig
-from cringle.workflows.rig_json import measure_json
-from cringle.workflows.rig_measure import MeasureRequest, rig_measure
-from cringle.workflows.rig_print import print_sheet
-from cringle.workflows.rig_record import record_locks, record_turns
+from cringle.workflows.rig.as_json import measure_json
+from cringle.workflows.rig.book import read_rig
+from cringle.workflows.rig.measure import MeasureRequest, rig_measure
+from cringle.workflows.rig.print import print_sheet
+from cringle.workflows.rig.record import record_locks, record_turns
+from cringle.workflows.rig.rig import rig_sheet
 
 router = APIRouter(prefix="/api/rig", tags=["rig"])
 RigWind = Annotated[float, Field(ge=0, le=40, allow_inf_nan=False)]

@@ -19,8 +19,8 @@ from cringle.web.beside import begun
 from cringle.web.guards import Coach, CoachChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
 from cringle.web.views.season import shelf_of
-from cringle.workflows.plan import plan_json, plan_sheet, season_plan
-from cringle.workflows.shelf import compared_json, shared_files, shelf_compare, shelf_list, shelf_share
+from cringle.workflows.round.plan import plan_json, plan_sheet, season_plan
+from cringle.workflows.round.shelf import compared_json, shared_files, shelf_compare, shelf_list, shelf_share
 
 router = APIRouter(prefix="/api", tags=["season"])
 Books = Annotated[list[Annotated[str, Field(min_length=1, max_length=80)]], Query(max_length=50)]

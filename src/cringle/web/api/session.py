@@ -12,7 +12,7 @@ from cringle.web.problems import ProblemError, answers
 from cringle.web.render import hand_out
 from cringle.web.sessions import Visitor
 from cringle.web.site import Site
-from cringle.workflows.access import audit, role_of_code
+from cringle.workflows.books.access import audit, role_of_code
 
 router = APIRouter(prefix="/api", tags=["session"])
 

@@ -14,12 +14,19 @@ from cringle.web.beside import begun
 from cringle.web.guards import CoachChange, CrewChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
 from cringle.web.views.trials import RowAsked, evidence_asked, row_asked
-from cringle.workflows.errands import Errand
-from cringle.workflows.outing import Door
-from cringle.workflows.trial import TrialWish, change_trial, list_trials, plan_trial, start_trial, stop_trial
-from cringle.workflows.trial_accept import Place, decide, decisions, undo
-from cringle.workflows.trial_evidence import Row
-from cringle.workflows.trial_json import decision_json, planned_json, trial_json
+from cringle.workflows.outings.outing import Door
+from cringle.workflows.serving.errands import Errand
+from cringle.workflows.trials.accept import Place, decide, decisions, undo
+from cringle.workflows.trials.as_json import decision_json, planned_json, trial_json
+from cringle.workflows.trials.evidence import Row
+from cringle.workflows.trials.trial import (
+    TrialWish,
+    change_trial,
+    list_trials,
+    plan_trial,
+    start_trial,
+    stop_trial,
+)
 
 router = APIRouter(prefix="/api/trials", tags=["trials"])
 Mark = Annotated[float, Field(ge=-1000.0, le=1000.0, allow_inf_nan=False)]

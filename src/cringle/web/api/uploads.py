@@ -11,7 +11,7 @@ from cringle.web.guards import CoachChange, CrewChange, Reader, SiteHere
 from cringle.web.problems import Problem, answers
 from cringle.web.uploads import received
 from cringle.web.workers import Work
-from cringle.workflows.errands import Errand
+from cringle.workflows.serving.errands import Errand
 
 router = APIRouter(prefix="/api", tags=["files in"])
 Kind = Literal["log", "recording", "history", "gauge"]

@@ -16,8 +16,8 @@ from cringle.web.asked import Knots, Name, Sea
 from cringle.web.beside import begun
 from cringle.web.guards import CoachChange, Reader, SiteHere, require_ashore
 from cringle.web.problems import answers
-from cringle.workflows.errands import Errand
-from cringle.workflows.visit import Said, note_visit
+from cringle.workflows.round.visit import Said, note_visit
+from cringle.workflows.serving.errands import Errand
 
 router = APIRouter(prefix="/api/visit", tags=["visit"])
 Sentence = Annotated[str, Field(min_length=1, max_length=240, pattern=r"\S")]

@@ -7,8 +7,8 @@ from fastapi.responses import Response
 
 from cringle.web.guards import Reader, SiteHere
 from cringle.web.render import fragment, page_answer
-from cringle.workflows.book import check_book
-from cringle.workflows.history import Wanted, show_history
+from cringle.workflows.books.book import check_book
+from cringle.workflows.books.history import Wanted, show_history
 
 router = APIRouter(include_in_schema=False)
 MOST_SHOWN = 30

@@ -14,11 +14,11 @@ from cringle.book.outings import Outing
 from cringle.errors import InputError
 from cringle.web.beside import kept_work
 from cringle.web.site import Site
-from cringle.workflows.corrections_kept import KeptCorrection, kept_corrections
-from cringle.workflows.home import CAUSES, GuessSeen, guess_seen
-from cringle.workflows.home_route import OWNERS, actions_by_route
-from cringle.workflows.logs import KeptLog, list_logs
-from cringle.workflows.outing import list_outings, show_outing
+from cringle.workflows.afloat.corrections_kept import KeptCorrection, kept_corrections
+from cringle.workflows.afloat.logs import KeptLog, list_logs
+from cringle.workflows.outings.outing import list_outings, show_outing
+from cringle.workflows.round.home import CAUSES, GuessSeen, guess_seen
+from cringle.workflows.round.route import OWNERS, actions_by_route
 
 BASELINES: Final = {
     "model": "the speed model",

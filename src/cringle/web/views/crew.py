@@ -15,7 +15,7 @@ from cringle.output.speed_deck import LONG, OUTLINE, TOP, WIDE, DeckPlan, radius
 from cringle.settings.table import SEAS
 from cringle.web.site import Site
 from cringle.web.views.studies import Studied, studied, wind_of_tonight
-from cringle.workflows.speed_places import SeatDrawn, seats_drawn
+from cringle.workflows.speed.places import SeatDrawn, seats_drawn
 
 CREW_HEADINGS: Final = {
     "heel": ("The price of heel upwind", "Seconds a mile lost beside the best heel, by wind; 90 % bands.")

@@ -10,12 +10,12 @@ from cringle.book.entries import Entry, said
 from cringle.output.line_rule import LineRule
 from cringle.settings.roles import RoleScale
 from cringle.settings.table import DEFAULT_SEA, SEAS, Cell
-from cringle.workflows.cells import CellPlace, CellSeen, see_cell
-from cringle.workflows.gauge import gauge_kept
-from cringle.workflows.history import Batch, Wanted, show_history
-from cringle.workflows.marks import MarkRow, marks_shown
-from cringle.workflows.settings import TableView, show_table
-from cringle.workflows.visit_since import GaugeSaid
+from cringle.workflows.books.history import Batch, Wanted, show_history
+from cringle.workflows.numbers.cells import CellPlace, CellSeen, see_cell
+from cringle.workflows.numbers.gauge import gauge_kept
+from cringle.workflows.numbers.gauge_said import GaugeSaid
+from cringle.workflows.numbers.marks import MarkRow, marks_shown
+from cringle.workflows.numbers.settings import TableView, show_table
 
 MOST_CHANGES = 12
 

@@ -10,9 +10,9 @@ from cringle.plays.duties import DutySheet
 from cringle.plays.play_file import Action, PlayFile
 from cringle.web.site import Site
 from cringle.web.views.studies import Studied, studied
-from cringle.workflows.play import Listed, duties_of, list_plays
-from cringle.workflows.play_open import open_playbook
-from cringle.workflows.play_rehearse import Rehearsed, rehearsed
+from cringle.workflows.plays.open import open_playbook
+from cringle.workflows.plays.play import Listed, duties_of, list_plays
+from cringle.workflows.plays.rehearse import Rehearsed, rehearsed
 
 Json = dict[str, Any]
 

@@ -12,7 +12,7 @@ from cringle.settings.table import SEAS
 from cringle.web.api.run import LaneAsked
 from cringle.web.site import Site
 from cringle.web.views.studies import Studied, studied, wind_of_tonight
-from cringle.workflows.speed_lanes import QUESTIONS
+from cringle.workflows.speed.lanes import QUESTIONS
 
 Json = dict[str, Any]
 

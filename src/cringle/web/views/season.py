@@ -11,9 +11,9 @@ from cringle.output.sheet import Sheet
 from cringle.settings.records import TonightRequest
 from cringle.web.beside import kept_result
 from cringle.web.site import Site
-from cringle.workflows.logs import list_logs
-from cringle.workflows.plan import Plan, plan_sheet, season_plan
-from cringle.workflows.shelf import Compared, OnShelf, books_on, shared_files, shelf_compare, shelf_list
+from cringle.workflows.afloat.logs import list_logs
+from cringle.workflows.round.plan import Plan, plan_sheet, season_plan
+from cringle.workflows.round.shelf import Compared, OnShelf, books_on, shared_files, shelf_compare, shelf_list
 
 LIVE = ("Still to do",)
 """Sections of the plan that the page makes itself, because something can be done there."""

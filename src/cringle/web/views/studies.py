@@ -14,7 +14,7 @@ from cringle.web.beside import begun, kept_work
 from cringle.web.charts import Chart
 from cringle.web.site import Site
 from cringle.web.workers import Work
-from cringle.workflows.speed_tonight import MODEL_HEIGHT_M
+from cringle.workflows.speed.tonight import MODEL_HEIGHT_M
 
 Json = dict[str, Any]
 SERVER: Final = "server"
@@ -76,7 +76,7 @@ def studied(
     site : Site
         Where it is worked out.
     name : str
-        One of `cringle.workflows.studies.STUDIES`.
+        One of `cringle.workflows.serving.studies.STUDIES`.
     asked : mapping
         What the answer depends on.
     ask : str

@@ -15,9 +15,9 @@ from cringle.settings.moves import Move
 from cringle.settings.table import SEAS
 from cringle.settings.tonight import Tonight
 from cringle.web.asked import asked_of, fields_of
-from cringle.workflows.departure import Departure, departure_check
-from cringle.workflows.evening import Evening, differences
-from cringle.workflows.served import Served
+from cringle.workflows.outings.departure import Departure, departure_check
+from cringle.workflows.outings.evening import Evening, differences
+from cringle.workflows.serving.served import Served
 
 MOST_DIFFERENCES: Final = 6
 """Lines of the page between races: more is not read in fifteen seconds."""

@@ -13,10 +13,10 @@ from cringle.web.problems import ProblemError
 from cringle.web.site import Site
 from cringle.web.views.afloat import LogRow, afloat_view
 from cringle.web.workers import WorkError
-from cringle.workflows.settings import show_table
-from cringle.workflows.trial import CARRIERS, list_trials, trial_cautions
-from cringle.workflows.trial_accept import Decided, decisions
-from cringle.workflows.trial_records import Trial
+from cringle.workflows.numbers.settings import show_table
+from cringle.workflows.trials.accept import Decided, decisions
+from cringle.workflows.trials.records import Trial
+from cringle.workflows.trials.trial import CARRIERS, list_trials, trial_cautions
 
 WIND_UNTOLD_KN: Final = 10.0
 
