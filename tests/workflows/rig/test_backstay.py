@@ -52,3 +52,11 @@ def test_a_factor_needs_its_source():
     assert design_factor(2.0, "our rigger").source == "our rigger"
     with pytest.raises(InputError, match="design factor"):
         design_factor(2.0, "")
+
+
+@pytest.mark.parametrize("wind_kn", [10.0, 14.0, 24.0])
+def test_a_top_load_is_never_more_than_the_travel_pulls(folder, wind_kn):
+    found = rig_backstay(folder, BackstayRequest(wind_kn=wind_kn))
+    most = max(one.load_n for one in found.rows)
+    assert 0.0 < found.advice.top_load_n <= most
+    assert ("the most that the travel pulls" in found.top_load_source) == (wind_kn > 10.0)

@@ -25,6 +25,9 @@ from cringle.rig.turns import Setting, backstay_take_up_m, role_turns, solve_set
 from cringle.units import metres_to_millimetres
 from cringle.workflows.rig.book import DEFAULT_WIND_KN, RigBook, read_rig
 
+PULLED_SHARE = 0.9
+"""Top load where the mast bends away first, as a share of the most that the travel pulls (our choice)."""
+
 STATIC_SHARE = 0.20
 """Usual top load when none is given, as a share of the weakest break load (general practice, from memory)."""
 
@@ -107,7 +110,8 @@ def rig_backstay(folder: Path, request: BackstayRequest) -> BackstayAnswer:
     backstay = need_backstay(base)
     turns = dict(known.turns) if request.turns is None else role_turns(base.model, request.turns)
     setting = known.setting(turns, request.wind_kn, known.backstay_pull_mm(request.wind_kn))
-    top, source = _top_load(base, backstay, request.top_load_n)
+    rows = travel_table(base, setting, points=request.points)
+    top, source = _top_load(base, backstay, request.top_load_n, most_n=max(one.load_n for one in rows))
     places = wind_places(base, _table_settings(known, base))
     least = min((one.pull_mm for one in places), default=0.0)
     advice = half_travel(
@@ -121,7 +125,7 @@ def rig_backstay(folder: Path, request: BackstayRequest) -> BackstayAnswer:
         backstay,
         bridle_of(backstay).apex_height,
         request.wind_kn,
-        tuple(travel_table(base, setting, points=request.points)),
+        tuple(rows),
         advice,
         tuple(places),
         tuple(compare_legs(base, setting, top_load_n=top, shorter_m=request.shorter_m)),
@@ -130,11 +134,17 @@ def rig_backstay(folder: Path, request: BackstayRequest) -> BackstayAnswer:
     )
 
 
-def _top_load(base: BaseTune, backstay: Backstay, given: float | None) -> tuple[float, str]:
+def _top_load(base: BaseTune, backstay: Backstay, given: float | None, *, most_n: float) -> tuple[float, str]:
+    """Return the usual top load and its source; without one, no more than the travel pulls in this wind."""
     if given is not None:
         return given, "entered"
     upper = base.model.strands[base.model.strand(backstay.upper_wire)].wire.break_load
     weakest = min(upper, 2.0 * backstay.leg_break_load_n)
+    if STATIC_SHARE * weakest > PULLED_SHARE * most_n:
+        return (
+            PULLED_SHARE * most_n,
+            f"{100 * PULLED_SHARE:.0f} % of the most that the travel pulls in this wind",
+        )
     return STATIC_SHARE * weakest, f"{100 * STATIC_SHARE:.0f} % of the weakest part's break load, from memory"
 
 
