@@ -34,19 +34,34 @@ COLOURS: Final = 64
 
 @dataclass(frozen=True)
 class Shot:
-    """One picture: its name, the page, the window, and what to scroll to."""
+    """One picture: its name, the page, the window, what to press and wait for, and what to scroll to."""
 
     name: str
     path: str
     window: tuple[int, int] = PHONE
     theme: str = "light"
     scroll_to: str | None = None
+    presses: tuple[str, ...] = ()
+    wait_for: str = "main"
 
 
 SHOTS: Final = (
-    Shot("page_tonight", "/?wind_kn=11&gust_kn=15", scroll_to=".head"),
+    Shot("page_tonight", "/?wind_kn=11&gust_kn=15", scroll_to=".people"),
+    Shot("page_crew", "/crew", scroll_to="h2", wait_for="#split:not(:empty)"),
+    Shot(
+        "page_debrief",
+        "/afloat",
+        scroll_to="#debrief h2:nth-of-type(2), #debrief",
+        presses=("#logs a", "#no-guess"),
+        wait_for="#debrief",
+    ),
     Shot("page_numbers", "/numbers", DESK),
 )
+TOGETHER: Final = ("page_tonight", "page_debrief", "page_crew")
+"""Pages of a phone that stand side by side in one picture."""
+
+GAP: Final = 24
+PATIENCE_MS: Final = 90_000
 
 
 def main() -> None:
@@ -60,6 +75,7 @@ def main() -> None:
             for shot in wanted:
                 take(browser, address, shot, Path(scratch))
         browser.close()
+    side_by_side()
 
 
 @contextmanager
@@ -94,7 +110,11 @@ def take(browser: Browser, address: str, shot: Shot, scratch: Path) -> None:
     context = browser.new_context(viewport={"width": width, "height": height}, device_scale_factor=1.5)
     page = context.new_page()
     page.add_init_script(f"localStorage.setItem('theme', '{shot.theme}')")
+    page.set_default_timeout(PATIENCE_MS)
     page.goto(address + shot.path, wait_until="load")
+    for one in shot.presses:
+        page.locator(one).first.click()
+    page.locator(shot.wait_for).first.wait_for()
     page.wait_for_timeout(1500)
     if shot.scroll_to is not None:
         page.evaluate("s => document.querySelector(s)?.scrollIntoView()", shot.scroll_to)
@@ -104,6 +124,18 @@ def take(browser: Browser, address: str, shot: Shot, scratch: Path) -> None:
     with Image.open(raw) as picture:
         picture.convert("RGB").quantize(COLOURS).save(IMAGES / f"{shot.name}.png", optimize=True)
     print(f"{shot.name}.png", (IMAGES / f"{shot.name}.png").stat().st_size // 1000, "kB")
+
+
+def side_by_side() -> None:
+    """Put the phone's pages beside one another."""
+    pictures = [Image.open(IMAGES / f"{name}.png").convert("RGB") for name in TOGETHER]
+    width = sum(one.width for one in pictures) + GAP * (len(pictures) - 1)
+    whole = Image.new("RGB", (width, max(one.height for one in pictures)), "white")
+    left = 0
+    for one in pictures:
+        whole.paste(one, (left, 0))
+        left += one.width + GAP
+    whole.quantize(COLOURS).save(IMAGES / "pages.png", optimize=True)
 
 
 if __name__ == "__main__":
