@@ -98,6 +98,8 @@ def test_html_is_escaped_in_text_and_in_attributes() -> None:
         ("on 2026-06-17", "on 2026-06-17"),
         ("three-way, 4-6 kn", "three-way, 4-6 kn"),
         ("--cap -1", "--cap −1"),
+        ("[-2 -0] and -0.0 mm", "[−2 0] and 0.0 mm"),
+        ("-0.5, -0.05, -03", "−0.5, −0.05, −03"),
     ],
 )
 def test_negative_numbers_get_a_minus_sign(text: str, said: str) -> None:

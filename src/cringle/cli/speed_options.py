@@ -11,6 +11,7 @@ from typing import Annotated, Any
 import typer
 
 from cringle.cli.common import emit_json
+from cringle.cli.lines import print_answer
 from cringle.errors import InputError
 from cringle.workflows.speed.open import SpeedAsked
 
@@ -105,4 +106,4 @@ def shown(
     if as_json:
         emit_json(to_json(found))
     else:
-        typer.echo("\n".join(to_text(found)))
+        print_answer(to_text(found))

@@ -9,6 +9,7 @@ import re
 MINUS = "−"
 _FRACTIONS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 _NEAR = 1e-6
+_NOTHING = re.compile(r"(?<![\w.)-])-(?=0(?:\.0+)?(?![\d.]*[1-9]))")
 _NEGATIVE = re.compile(r"(?<![\w.)-])-(?=\d)")
 PLURAL = {"mark": "marks", "turn": "turns"}
 
@@ -39,14 +40,14 @@ def signed_text(value: float) -> str:
 
 
 def real_minus(text: str) -> str:
-    """Return a text whose negative numbers carry a minus sign; hyphens of dates, words and ranges stay.
+    """Return a text whose negative numbers carry a minus sign, and nothing before zero; other hyphens stay.
 
     Examples
     --------
     >>> real_minus("lower port -8.5 N on 2026-06-17")
     'lower port −8.5 N on 2026-06-17'
     """
-    return _NEGATIVE.sub(MINUS, text)
+    return _NEGATIVE.sub(MINUS, _NOTHING.sub("", text))
 
 
 def with_unit(value: float, unit: str) -> str:
