@@ -96,8 +96,8 @@ def price_places(
         hike_height_m=_height(book, crew),
         forward_m=book.model.crew.forward_m + forward - usual_forward,
     )
-    words = "these places"
-    worth = crew_worth(book.model, book.boats, wind, wanted=[Change("places", words, load)])[0]
+    change = Change("places", "these places", load)
+    (worth,) = crew_worth(book.model, book.boats, wind, wanted=[change], with_run=False)
     found = targets(book.model.with_crew(load), wind, case=book.model.upwind)
     known = worth.s_per_mile_90
     return PlacesPriced(
