@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
+from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
@@ -141,14 +142,22 @@ def _judged(season: Season, responses: dict[str, Response]) -> dict[str, float]:
     return {"within": within, "settled": settled, "wrong": wrong, "unknown": unknown}
 
 
-def grid(runs: int, *, first_seed: int, workers: int = 2) -> list[dict[str, float]]:
+CORNERS = tuple((noise, penalty) for noise in NOISES for penalty in (0.0, *PENALTIES))
+
+
+def grid(
+    runs: int, *, first_seed: int, workers: int = 2, corners: Sequence[tuple[float, float]] = CORNERS
+) -> list[dict[str, float]]:
     """Return one row a corner of the grid: shares of the cells, remaining loss, ratio to random trials."""
-    rows = []
+    seeds = range(first_seed, first_seed + runs)
     with ProcessPoolExecutor(workers) as pool:
-        for noise in NOISES:
-            for penalty in (0.0, *PENALTIES):
-                rows.append(corner(pool, range(first_seed, first_seed + runs), noise, penalty))
-    return rows
+        return [corner(pool, seeds, noise, penalty) for noise, penalty in corners]
+
+
+def corner_asked(text: str) -> tuple[float, float]:
+    """Return noise and penalty of a corner given as ``8,1``."""
+    noise, penalty = (float(one) for one in text.split(","))
+    return noise, penalty
 
 
 def corner(pool: ProcessPoolExecutor, seeds: range, noise: float, penalty: float) -> dict[str, float]:
@@ -183,10 +192,14 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1000)
     parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--corner", type=corner_asked, action="append", help="noise,penalty; all without")
     parser.add_argument("--out", type=Path)
     parser.add_argument("--json", type=Path)
     asked = parser.parse_args()
-    rows = grid(asked.runs, first_seed=asked.seed, workers=asked.workers)
+    if asked.corner and asked.out is not None:
+        parser.error("the picture shows the whole grid: leave out --corner or --out")
+    corners = tuple(asked.corner or CORNERS)
+    rows = grid(asked.runs, first_seed=asked.seed, workers=asked.workers, corners=corners)
     print("  ".join(rows[0]))
     for row in rows:
         print("  ".join(f"{value:.3g}" for value in row.values()))
