@@ -198,7 +198,7 @@ class Follower(Same):
 
     def _try(self, number: int, page: Tonight, tip: Tip, at: datetime) -> None:
         wind_kn = page.wind.wind_kn
-        wish = TrialWish({tip.role: tip.to}, wind_kn, other="Sorrel")
+        wish = TrialWish({tip.role: tip.to}, wind_kn, other="Sorrel", against=tip.against)
         planned = plan_trial(self.folder, wish, who="coach")
         blocks = _blocks(min(planned.trial.minutes, MOST_TRIAL_MIN))
         start_trial(self.door(at))
@@ -207,7 +207,7 @@ class Follower(Same):
             passed += seconds
             change_trial(self.door(at + timedelta(seconds=passed)))
         stop_trial(self.door(at + timedelta(seconds=sum(blocks))))
-        logs = self._sail_trial(number, page, (tip.role, tip.start, tip.to), (blocks, at))
+        logs = self._sail_trial(number, page, (tip.role, tip.against, tip.to), (blocks, at))
         judge_trial(self.folder, ResultWish(ours=logs[0], other=logs[1]), who="coach")
         self.trials += 1
         for one in proposals(show_evidence(self.folder, role=tip.role)):
@@ -224,11 +224,11 @@ class Follower(Same):
         truth, wind_kn = self.truth, page.wind.wind_kn
         if truth is None:
             raise ValueError("no water to sail on")
-        role, start, to = tried
+        role, against, to = tried
         numbers = numbers_of(page)
         lost = [
             truth.lost_m_per_min(wind_kn, self.first.steps(wind_kn, {**numbers, role: value}))
-            for value in (start, to)
+            for value in (against, to)
         ]
         sailing = Sailing(wind_kn, {}, aim_of(page), self.habit)
         day = PairDay(wind_kn, when[0], lost[0], lost[1], TRIALS_A_DAY * self.outing + number, when[1])
