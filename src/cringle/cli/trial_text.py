@@ -94,7 +94,7 @@ def _rows(role: RoleEvidence) -> list[str]:
         words = {"flat": "flat: do not care"}.get(one.state, one.state)
         lines.append(
             f"  {wind_kn:4g} kn  table {role.table[wind_kn]:g}  best {low:.1f} to {high:.1f}  {words}  "
-            f"({one.observations} trials)"
+            f"({one.observations} trial{'' if one.observations == 1 else 's'})"
         )
         lines += [_influence(each) for each in role.influences.get(wind_kn, ())]
     return lines

@@ -28,6 +28,9 @@ Mask = NDArray[np.bool_]
 
 PREFERENCE: Final[dict[str, tuple[str, ...]]] = dict.fromkeys(CHANNELS, ("CSV",))
 SEPARATORS: Final = (",", ";", "\t")
+NOT_MEASURED: Final = "nan"
+"""What a logger writes for a reading it has not, in small letters; a position must be a number or empty."""
+
 _DECIMAL_COMMA: Final = re.compile(rb"(?:^|[;\t])\s*-?\d+,\d+\s*(?:[;\t\r\n]|$)")
 
 
@@ -191,7 +194,8 @@ class CsvPass:
             text = text.str.replace(",", ".", literal=True) if layout.decimal_comma else text
             number = text.cast(pl.Float64, strict=False).to_numpy().astype(np.float64)
             number[~np.isfinite(number)] = np.nan
-            given = (text.is_not_null() & (text != "")).fill_null(value=False).to_numpy()
+            unmeasured = ("",) if quantity.column in ("lat", "lon") else ("", NOT_MEASURED)
+            given = (~text.str.to_lowercase().is_in(unmeasured)).fill_null(value=False).to_numpy()
             value = convert(number)
             with np.errstate(invalid="ignore"):
                 bad |= given & ~((value >= quantity.low) & (value <= quantity.high))

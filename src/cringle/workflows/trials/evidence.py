@@ -28,7 +28,7 @@ from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.numbers.entries import ROW_KINDS, SETTING, table_of
 from cringle.workflows.numbers.settings import whole_table
 from cringle.workflows.outings.outing import all_outings
-from cringle.workflows.trials.records import DECISION, Outcome, outcomes
+from cringle.workflows.trials.records import DECISION, GONE, GONE_NEXT, Outcome, outcomes
 from cringle.workflows.trials.rig import rig_trouble
 from cringle.workflows.trials.trial import known_noise
 
@@ -110,8 +110,10 @@ def show_evidence(folder: Path, row: Row | None = None, *, role: str | None = No
     with open_records(folder) as records:
         known = _known(records, row or Row())
     roles = [role] if role else list(dict.fromkeys(one.role for one in known.outcomes if one.used))
-    for one in roles:
-        known_name(one, known.scales, what="role") if role else None
+    if role is not None and role not in {one.role for one in known.outcomes}:
+        known_name(role, known.scales, what="role")
+    if role is not None and role not in known.scales:
+        raise InputError(f"{role}: {GONE}", next_step=GONE_NEXT)
     responses = _responses(known)
     found = [_role_evidence(known, one, responses) for one in roles if one in known.scales]
     return Evidence(known.row, tuple(found), tuple(_unused(known)))
@@ -142,9 +144,10 @@ def anchor_table(records: Records) -> Table:
 
 
 def _unused(known: _Known) -> list[Outcome]:
-    gone = "the boat file no longer has this control"
     return [
-        one if one.role in known.scales else replace(one, used=False, why_not=gone)
+        one
+        if one.role in known.scales
+        else replace(one, used=False, why_not=f"{one.role}: {GONE}; {GONE_NEXT}")
         for one in known.outcomes
         if not one.used or one.role not in known.scales
     ]

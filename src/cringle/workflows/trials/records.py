@@ -15,6 +15,8 @@ from cringle.workflows.book_open import Records
 TRIAL, RESULT, DECISION = "trial", "trial_result", "trial_decision"
 KINDS: Final = ("pair", "alone")
 STATES: Final = ("planned", "going on", "stopped", "judged")
+GONE: Final = "the boat file no longer has this control"
+GONE_NEXT: Final = "put it back into boat.toml to use its trials; they stay in the book either way"
 
 
 @dataclass(frozen=True)

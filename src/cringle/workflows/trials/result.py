@@ -26,7 +26,16 @@ from cringle.trials.together import Together, alone, cut, together
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.numbers.settings import whole_table
 from cringle.workflows.outings.outing import chosen_outing
-from cringle.workflows.trials.records import RESULT, Outcome, Trial, outcome_entry, trial_named, write_trial
+from cringle.workflows.trials.records import (
+    GONE,
+    GONE_NEXT,
+    RESULT,
+    Outcome,
+    Trial,
+    outcome_entry,
+    trial_named,
+    write_trial,
+)
 
 HELD_AGAINST_ITSELF: Final = Target()
 WHO: Final = {"us": 1, "them": -1, "nobody": 0}
@@ -182,7 +191,9 @@ def outcome_of(
         sail_hours=outing.hours_by_sail,
         carried_by="them" if trial.carried and trial.carried[0].who == "them" else "us",
     )
-    why_not = _why_not(trial, plain, found)
+    gone = f"{trial.role}: {GONE}; {GONE_NEXT}"
+    known = trial.role in role_scales(records.files.boat_file, rules=records.files.class_file)
+    why_not = _why_not(trial, plain, found) if known else gone
     measured = plain if found is None else _measured(plain, found)
     return replace(measured, used=why_not is None, why_not=why_not)
 

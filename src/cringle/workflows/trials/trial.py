@@ -22,6 +22,8 @@ from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.numbers.settings import whole_table
 from cringle.workflows.outings.outing import Door, chosen_outing, require_near, said_instant
 from cringle.workflows.trials.records import (
+    GONE,
+    GONE_NEXT,
     KINDS,
     Carried,
     Trial,
@@ -219,6 +221,8 @@ def start_trial(door: Door, name: str | None = None, *, carrier: str = "us") -> 
     """
     with open_records(door.folder, who=door.who) as records:
         trial = trial_named(records, name, "planned")
+        if trial.role not in role_scales(records.files.boat_file, rules=records.files.class_file):
+            raise InputError(f"{trial.id}, {trial.role}: {GONE}", next_step=GONE_NEXT)
         going_on = [one.id for one in all_trials(records) if one.state == "going on"]
         if going_on:
             raise InputError(f"trial {going_on[-1]} still goes on", next_step="run: cringle trial stop")
