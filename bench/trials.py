@@ -120,9 +120,12 @@ def learning() -> list[dict[str, object]]:
     season = tuple((Cell(wind), 0.1) for wind in (4.0, 6.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0))
     known = [Candidate(f"role {n}", respond(observations(40)), Cell(11.0), season) for n in range(12)]
     asked = best_of(lambda: suggest(known), 2)
+    many = [Candidate("many", respond(seen), Cell(11.0), season), *known[1:]]
+    from_many = best_of(lambda: suggest(many), 2)
     return [
         row("evidence fit, 500 observations of one role", fitted, None, "s", "under 1 s", ok=fitted < 1.0),
         row("suggestion, 12 roles, 10 winds", asked, None, "s", "under 1 s", ok=asked < 1.0),
+        row("suggestion, 500 observations of one", from_many, None, "s", "under 1 s", ok=from_many < 1.0),
     ]
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from cringle.trials.optimum import Cell, find_optimum, influences, step_grid
+from cringle.trials.optimum import Cell, find_optimum, influences, share_within_half, step_grid
 from cringle.trials.response import Seen, respond
 
 Maker = Callable[..., list[Seen]]
@@ -82,3 +82,18 @@ def test_influences_name_the_strongest_first(observations: Maker) -> None:
     assert len(found) == 5
     assert abs(found[0].shift) >= abs(found[-1].shift)
     assert {one.name for one in found} >= {"loud", "trial 0"}
+
+
+def test_a_number_half_a_step_away_counts_half() -> None:
+    away = np.array([-0.75, -0.5, -0.25, 0.0, 0.25, 0.5, 0.75])
+    np.testing.assert_allclose(share_within_half(away), [0.0, 0.5, 1.0, 1.0, 1.0, 0.5, 0.0], atol=1e-12)
+
+
+def test_the_shares_add_up_to_the_chance_of_an_optimum_anywhere() -> None:
+    rng = np.random.default_rng(8)
+    truth = rng.uniform(-3.0, 3.0, 200_000)
+    steps = np.arange(-3.0, 3.01, 0.25)
+    nearest = np.bincount(np.rint((truth + 3.0) / 0.25).astype(int), minlength=steps.size) / truth.size
+    inside = float(np.mean(np.abs(truth) <= 0.5))
+    assert float(nearest @ share_within_half(steps)) == pytest.approx(inside, abs=0.002)
+    assert float(nearest[np.abs(steps) <= 0.5].sum()) > inside + 0.03

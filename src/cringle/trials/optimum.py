@@ -151,7 +151,7 @@ def find_optimum(response: Response, cell: Cell, *, matters_m_per_min: float = M
     best = int(np.argmax(mean))
     share = np.cumsum(response.chances @ tops.shares)
     low, high = (float(steps[int(np.searchsorted(share, one - SAME))]) for one in (0.05, 0.95))
-    near = tops.shares[:, np.abs(steps - cell.table) <= 0.5 + SAME].sum(axis=1)
+    near = tops.shares @ share_within_half(steps - cell.table)
     flat = float(response.chances @ tops.flat)
     chance = float(response.chances @ near)
     open_ = response.chances >= CURVATURE_OPEN
@@ -176,6 +176,22 @@ def find_optimum(response: Response, cell: Cell, *, matters_m_per_min: float = M
         move_chance=0.0 if move is None else move.chance,
         observations=count,
     )
+
+
+def share_within_half(away: Floats) -> Floats:
+    """Return how much of the cell of the grid around each number lies within half a step of the table.
+
+    Parameters
+    ----------
+    away : array, shape (n,)
+        Numbers on the grid, in steps from the table.
+
+    Notes
+    -----
+    A number stands for all optima nearer to it than to its neighbours: half of those around 0.5 lie beyond.
+    """
+    found: Floats = np.clip((0.5 - np.abs(away)) / GRID_STEP + 0.5, 0.0, 1.0)
+    return found
 
 
 @dataclass(frozen=True)
