@@ -29,7 +29,8 @@ Mask = NDArray[np.bool_]
 PREFERENCE: Final[dict[str, tuple[str, ...]]] = dict.fromkeys(CHANNELS, ("CSV",))
 SEPARATORS: Final = (",", ";", "\t")
 NOT_MEASURED: Final = "nan"
-"""What a logger writes for a reading it has not, in small letters; a position must be a number or empty."""
+OF_A_FIX: Final = ("lat", "lon", "sog", "cog")
+"""What a logger writes for a reading it has not, in small letters; what makes a fix is a number or empty."""
 
 _DECIMAL_COMMA: Final = re.compile(rb"(?:^|[;\t])\s*-?\d+,\d+\s*(?:[;\t\r\n]|$)")
 
@@ -194,7 +195,7 @@ class CsvPass:
             text = text.str.replace(",", ".", literal=True) if layout.decimal_comma else text
             number = text.cast(pl.Float64, strict=False).to_numpy().astype(np.float64)
             number[~np.isfinite(number)] = np.nan
-            unmeasured = ("",) if quantity.column in ("lat", "lon") else ("", NOT_MEASURED)
+            unmeasured = ("",) if quantity.column in OF_A_FIX else ("", NOT_MEASURED)
             given = (~text.str.to_lowercase().is_in(unmeasured)).fill_null(value=False).to_numpy()
             value = convert(number)
             with np.errstate(invalid="ignore"):
