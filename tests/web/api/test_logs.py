@@ -23,7 +23,7 @@ def key(folder: Path, examples: Path) -> str:
 def over(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:
     """Return the work when it is over."""
     for _ in range(600):
-        told = client.get(f"/api/work/{told['id']}").json()
+        told = client.get(f"/api/errands/{told['id']}").json()
         if told["state"] not in ("waiting", "running"):
             return told
         time.sleep(0.1)

@@ -93,7 +93,7 @@ def test_a_recording_is_read_beside_the_server(here: TestClient, tmp_path: Path)
     seen = sent
     while seen["state"] in {"waiting", "running"} and time.monotonic() < until:
         time.sleep(0.1)
-        seen = here.get(f"/api/work/{sent['id']}").json()
+        seen = here.get(f"/api/errands/{sent['id']}").json()
     assert seen["state"] == "done", seen["problem"]
     assert seen["result"]["tension_n"] == pytest.approx(swing["tension_n"], rel=0.02)
     assert seen["result"]["kept"] is False

@@ -15,7 +15,7 @@ PLAN = {"role": ROLE, "value": 3.0, "wind_kn": 12.0, "beside": "Sorrel"}
 
 def over(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:
     for _ in range(600):
-        told = client.get(f"/api/work/{told['id']}").json()
+        told = client.get(f"/api/errands/{told['id']}").json()
         if told["state"] not in ("waiting", "running"):
             return told
         time.sleep(0.1)

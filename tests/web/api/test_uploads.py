@@ -17,7 +17,7 @@ from cringle.workflows.afloat.logs import list_logs
 def finished(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:
     """Return the work when it is over."""
     for _ in range(600):
-        told = client.get(f"/api/work/{told['id']}").json()
+        told = client.get(f"/api/errands/{told['id']}").json()
         if told["state"] not in ("waiting", "running"):
             return told
         time.sleep(0.1)
@@ -77,7 +77,7 @@ def test_crew_may_send_notes_but_no_log(crew: TestClient) -> None:
 def test_work_can_be_stopped_and_unknown_work_is_said(here: TestClient, examples: Path) -> None:
     data = (examples / "evening.nmea").read_bytes()
     told = here.post("/api/uploads/log", params={"name": "e.nmea"}, content=data).json()
-    assert here.delete(f"/api/work/{told['id']}").status_code == 200
+    assert here.delete(f"/api/errands/{told['id']}").status_code == 200
     assert finished(here, told)["state"] in ("stopped", "done")
-    assert here.get("/api/work/none").status_code == 404
+    assert here.get("/api/errands/none").status_code == 404
     assert here.post("/api/uploads/picture", content=b"x").status_code == 422

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 
 def over(client: TestClient, told: dict[str, Any]) -> dict[str, Any]:
     for _ in range(900):
-        told = client.get(f"/api/work/{told['id']}").json()
+        told = client.get(f"/api/errands/{told['id']}").json()
         if told["state"] not in ("waiting", "running"):
             return told
         time.sleep(0.1)

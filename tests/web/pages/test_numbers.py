@@ -55,7 +55,7 @@ def test_how_well_the_crew_sets_it_again(here: TestClient, crew: TestClient) -> 
     sent = {"name": "r.csv", "control": "jib_sheet_port"}
     told = here.post("/api/uploads/gauge", params=sent, content="\n".join(lines).encode()).json()
     while told["state"] in ("waiting", "running"):
-        told = here.get(f"/api/work/{told['id']}").json()
+        told = here.get(f"/api/errands/{told['id']}").json()
         time.sleep(0.1)
     assert told["state"] == "done", told["problem"]
     text = crew.get("/numbers").text

@@ -72,15 +72,15 @@ async def upload(
     return seen(site.workers.begin(Errand(kind, site.settings.folder, visitor.name, path, asked)))
 
 
-@router.get("/work/{work}", responses=answers(401, 403, 404))
-async def work(work: str, site: SiteHere, _visitor: Reader) -> WorkSeen:
+@router.get("/errands/{errand}", responses=answers(401, 403, 404))
+async def errand(errand: str, site: SiteHere, _visitor: Reader) -> WorkSeen:
     """Say how far it is, and what came of it."""
-    return seen(site.workers.find(work))
+    return seen(site.workers.find(errand))
 
 
-@router.delete("/work/{work}", responses=answers(401, 403, 404))
-async def stop(work: str, site: SiteHere, _visitor: CrewChange) -> WorkSeen:
+@router.delete("/errands/{errand}", responses=answers(401, 403, 404))
+async def stop(errand: str, site: SiteHere, _visitor: CrewChange) -> WorkSeen:
     """Stop it; what is not written yet is left out."""
-    found = site.workers.find(work)
+    found = site.workers.find(errand)
     site.workers.stop(found)
     return seen(found)

@@ -29,12 +29,12 @@ function sent(path, file, told, stopped) {
 
 export async function follow(work, stopped) {
   let seen = work;
-  stopped.stop = () => send("DELETE", `/api/work/${work.id}`, {});
+  stopped.stop = () => send("DELETE", `/api/errands/${work.id}`, {});
   while (seen.state === "waiting" || seen.state === "running") {
     stopped.show(seen.state === "waiting" ? "Waiting" : "Reading", seen.done, seen.total);
     await new Promise((resolve) => setTimeout(resolve, LOOK_EVERY_MS));
     try {
-      const answer = await fetch(`/api/work/${work.id}`);
+      const answer = await fetch(`/api/errands/${work.id}`);
       if (answer.ok) seen = await answer.json();
       else if (answer.status === 404 || answer.status === 401) return { status: answer.status, problem: await answer.json() };
     } catch {
