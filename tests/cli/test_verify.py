@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,19 @@ def test_status_and_words(
         run(["verify"])
     assert (caught.value.code or 0) == status
     assert word in capsys.readouterr().out
+
+
+def test_missed_facts_are_counted_and_shown_once_more(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    missed = replace(check(passed=False), missed=True)
+    monkeypatch.setattr(door, "run_outside_checks", lambda only: [missed])
+    with pytest.raises(SystemExit) as caught:
+        run(["verify"])
+    assert not caught.value.code
+    out = capsys.readouterr().out
+    assert "1 facts of the trade missed, 0 failed" in out
+    assert out.count("MISSED") == 2
 
 
 def test_json_and_page(

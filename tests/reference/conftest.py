@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 import pytest
 
-Kind = Literal["evidence", "arithmetic", "practice"]
+Kind = Literal["evidence", "arithmetic", "simulation", "practice"]
 RECORD: list[dict[str, object]] = []
 
 
@@ -31,6 +31,13 @@ class Row:
     from_memory: bool
     passed: bool
     test: str
+    missed: bool = False
+
+
+def _range(low: float, high: float) -> str:
+    if np.isinf(low):
+        return f"at most {high:g}"
+    return f"at least {low:g}" if np.isinf(high) else f"{low:g} to {high:g}"
 
 
 def _text(value: object) -> str:
@@ -88,9 +95,36 @@ class Outside:
         """Check that numbers lie in a range."""
         array = np.asarray(got, float)
         ok = bool(np.all((array >= low) & (array <= high)))
-        self._keep(
-            Row(id, what, _text(got), f"{low:g} to {high:g}", "range", source, kind, memory, ok, self.test)
-        )
+        self._keep(Row(id, what, _text(got), _range(low, high), "range", source, kind, memory, ok, self.test))
+
+    def missed(
+        self,
+        *,
+        id: str,
+        what: str,
+        got: object,
+        low: float,
+        high: float,
+        held: tuple[float, float],
+        source: str,
+        memory: bool = False,
+    ) -> None:
+        """Record a fact of the trade that is not met; `held` pins what is computed instead.
+
+        Fails when the fact is met, so that the row becomes a check, and when the computed numbers move.
+        """
+        array = np.asarray(got, float)
+        is_met = bool(np.all((array >= low) & (array <= high)))
+        RECORD.append(
+            asdict(
+                Row(
+                    id, what, _text(got), _range(low, high), "range", source, "practice", memory, is_met,
+                    self.test, missed=not is_met,
+                )
+            )
+        )  # fmt: skip
+        assert not is_met, f"{id} {what}: met now, got {_text(got)}; make it a check with `within`"
+        assert np.all((array >= held[0]) & (array <= held[1])), f"{id} {what}: moved to {_text(got)}"
 
     def true(
         self,

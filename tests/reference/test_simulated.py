@@ -119,18 +119,30 @@ def test_twenty_races_at_ten_knots(outside) -> None:
     rms = [float(np.sqrt((wind_error(one) ** 2).mean())) for one in races]
     outside.within(
         id="N01", what="true wind direction without instruments, RMS error of each of 20 races [deg]",
-        got=rms, low=0.0, high=4.0, source=SOURCE,
+        got=rms, low=0.0, high=4.0, source=SOURCE, kind="simulation",
     )  # fmt: skip
     recall, precision, late = counts(races)
     outside.within(
-        id="N02", what="tacks and gybes found: recall", got=recall, low=0.98, high=1.0, source=SOURCE
+        id="N02",
+        what="tacks and gybes found: recall",
+        got=recall,
+        low=0.98,
+        high=1.0,
+        source=SOURCE,
+        kind="simulation",
     )
     outside.within(
-        id="N03", what="tacks and gybes found: precision", got=precision, low=0.98, high=1.0, source=SOURCE
+        id="N03",
+        what="tacks and gybes found: precision",
+        got=precision,
+        low=0.98,
+        high=1.0,
+        source=SOURCE,
+        kind="simulation",
     )
     outside.within(
         id="N04", what="time of each tack and gybe, found less true [s]",
-        got=late, low=-2.0, high=2.0, source=SOURCE,
+        got=late, low=-2.0, high=2.0, source=SOURCE, kind="simulation",
     )  # fmt: skip
     late = [
         (mine.start_at - true.start).total_seconds()
@@ -144,6 +156,7 @@ def test_twenty_races_at_ten_knots(outside) -> None:
         low=-10.0,
         high=10.0,
         source=SOURCE,
+        kind="simulation",
     )
 
 
@@ -154,15 +167,15 @@ def test_hard_logs(outside) -> None:
         recall, precision, late = counts(races)
         outside.within(
             id=f"N1{number - 1}", what=f"{name}: RMS of the direction in three races [deg]",
-            got=rms, low=0.0, high=4.0, source=SOURCE,
+            got=rms, low=0.0, high=4.0, source=SOURCE, kind="simulation",
         )  # fmt: skip
         outside.within(
             id=f"N2{number - 1}", what=f"{name}: recall, precision of tacks and gybes",
-            got=[recall, precision], low=0.95, high=1.0, source=SOURCE,
+            got=[recall, precision], low=0.95, high=1.0, source=SOURCE, kind="simulation",
         )  # fmt: skip
         outside.within(
             id=f"N3{number - 1}", what=f"{name}: how late they are found [s]",
-            got=late, low=-4.0, high=4.0, source=SOURCE,
+            got=late, low=-4.0, high=4.0, source=SOURCE, kind="simulation",
         )  # fmt: skip
 
 
@@ -190,7 +203,7 @@ def test_injected_heel_is_recovered(outside, bias: float) -> None:
     outside.close(
         id=f"N4{[-1.0, 0.0, 3.0, 5.0].index(bias)}",
         what=f"heel above the target injected on beats, {bias:g} deg, six races [deg]",
-        got=got, expected=[bias] * 6, atol=0.5, source=SOURCE,
+        got=got, expected=[bias] * 6, atol=0.5, source=SOURCE, kind="simulation",
     )  # fmt: skip
 
 
@@ -207,7 +220,7 @@ def test_a_heel_sensor_the_wrong_way_round_is_found_out(outside) -> None:
         turned.append(summary.sign_turned)
     outside.true(
         id="N45", what="a heel sensor with the wrong sign is told from one with the right sign",
-        ok=turned == [False, True], got=str(turned), source=SOURCE,
+        ok=turned == [False, True], got=str(turned), source=SOURCE, kind="simulation",
     )  # fmt: skip
 
 

@@ -225,7 +225,7 @@ def test_coverage(outside, minutes: int, kind: str) -> None:
         low=0.86,
         high=0.94,
         source="simulation; the full run of 2,000 is in the benchmarks",
-        kind="evidence",
+        kind="simulation",
     )
 
 
@@ -243,5 +243,5 @@ def test_looking_every_minute(outside) -> None:
         low=0.0,
         high=0.10,
         source="simulation; the full run of 2,000 is in the benchmarks",
-        kind="evidence",
+        kind="simulation",
     )

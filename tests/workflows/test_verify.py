@@ -18,6 +18,10 @@ BAD = """
 def test_two(outside):
     outside.within(id="X2", what="three", got=3.0, low=0, high=1, source="another book", kind="practice")
 """
+MISSED = """
+def test_four(outside):
+    outside.missed(id="X4", what="four", got={got}, low=8, high=16, held=(5, 6), source="practice")
+"""
 BROKEN = """
 def test_three(outside):
     raise RuntimeError("boom")
@@ -42,6 +46,20 @@ def test_checks_are_recorded_passed_and_failed(checks: Path) -> None:
     assert found["X1"].from_memory
     assert not found["X2"].passed
     assert found["X2"].kind == "practice"
+
+
+def test_a_fact_that_is_missed_is_neither_passed_nor_failed(checks: Path) -> None:
+    (checks / "test_known.py").write_text(MISSED.format(got=5.5), encoding="utf-8")
+    (one,) = run_outside_checks()
+    assert (one.missed, one.passed, one.failed, one.result) == (True, False, False, "missed")
+    assert one.expected == "8 to 16"
+
+
+@pytest.mark.parametrize(("got", "words"), [(9.0, "met now"), (7.0, "moved to 7")])
+def test_a_missed_fact_that_is_met_or_moves_stops_the_checks(checks: Path, got: float, words: str) -> None:
+    (checks / "test_known.py").write_text(MISSED.format(got=got), encoding="utf-8")
+    with pytest.raises(CringleError, match=words):
+        run_outside_checks()
 
 
 def test_one_topic_only(checks: Path) -> None:

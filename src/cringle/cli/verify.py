@@ -12,6 +12,8 @@ from cringle.cli.common import JsonOption, console, emit_json
 from cringle.cli.lines import print_lines
 from cringle.workflows.verify import OutsideCheck, check_as_json, run_outside_checks, write_verification_page
 
+WORDS = {"passed": "ok    ", "missed": "MISSED", "failed": "FAILED"}
+
 app = typer.Typer(rich_markup_mode=None)
 
 
@@ -33,7 +35,7 @@ def verify(
         emit_json({"schema": 1, "checks": [check_as_json(one) for one in checks]})
     else:
         _show(checks)
-    if not all(one.passed for one in checks):
+    if any(one.failed for one in checks):
         raise typer.Exit(1)
 
 
@@ -42,17 +44,17 @@ def _show(checks: list[OutsideCheck]) -> None:
 
 
 def _lines(checks: list[OutsideCheck]) -> Iterator[str]:
-    """Yield each check in a sentence, then the failed ones once more."""
+    """Yield each check in a sentence, then those missed and failed once more."""
     for one in checks:
         yield _line(one)
-    failed = [one for one in checks if not one.passed]
-    yield f"{len(checks)} checks, {len(failed)} failed"
-    yield from (f"  {_line(one)}" for one in failed)
+    missed, failed = [one for one in checks if one.missed], [one for one in checks if one.failed]
+    yield f"{len(checks)} checks, {len(missed)} facts of the trade missed, {len(failed)} failed"
+    yield from (f"  {_line(one)}" for one in (*missed, *failed))
 
 
 def _line(one: OutsideCheck) -> str:
     memory = ", from memory" if one.from_memory else ""
-    word = "ok    " if one.passed else "FAILED"
+    word = WORDS[one.result]
     return (
         f"{word} {one.id} {one.what}: {one.got}, expected {one.expected}. {one.source} ({one.kind}{memory})"
     )
