@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -12,13 +10,13 @@ from typing import Final
 
 from cringle.errors import LogError
 from cringle.track.debrief.debrief import Debrief
+from cringle.track.reading.short_list import TIMES, instant_of, read_list
 from cringle.track.turns.tacks import Manoeuvre
 from cringle.units import wrap_degrees
 
 TIME_TOLERANCE_S: Final = 10.0
 """A manoeuvre found within this of a noted one of the same kind is the same [s]."""
 
-MOST_BYTES: Final = 1_000_000
 
 NUMBERS: Final = (
     "heading_before_mag_deg",
@@ -65,32 +63,19 @@ def read_noted(path: Path) -> list[Noted]:
     LogError
         The file cannot be read; the message has the line, what stands there and what is accepted.
     """
-    try:
-        text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LogError(f"cannot be read: {error}", path=path, next_step="give a UTF-8 CSV file") from error
-    rows = csv.DictReader(io.StringIO(text))
-    missing = {"time", "kind"} - set(rows.fieldnames or ())
-    if missing:
-        raise LogError(
-            f"no column {', '.join(sorted(missing))}; it has {', '.join(rows.fieldnames or ()) or 'none'}",
-            path=path,
-            line=1,
-            next_step="name the columns time and kind",
-        )
-    return [_noted(row, path, line) for line, row in enumerate(rows, start=2)]
+    return [_noted(row, path, line) for line, row in read_list(path, ("time", "kind"))]
 
 
 def _noted(row: dict[str, str], path: Path, line: int) -> Noted:
     try:
-        at = datetime.fromisoformat(row["time"])
+        at = instant_of(row["time"])
         numbers = {name: float(row[name]) for name in NUMBERS if row.get(name)}
     except (TypeError, ValueError) as error:
-        raise LogError(str(error), path=path, line=line, next_step="times as 2026-06-17T18:05:00Z") from error
+        raise LogError(str(error), path=path, line=line, next_step=TIMES) from error
     kind = (row["kind"] or "").strip()
     if kind not in {"tack", "gybe"}:
         raise LogError(f"kind {kind!r}; accepted: tack, gybe", path=path, line=line)
-    return Noted(at if at.tzinfo else at.replace(tzinfo=UTC), kind, numbers)
+    return Noted(at, kind, numbers)
 
 
 def beside(found: Debrief, noted: Sequence[Noted]) -> list[Pair]:

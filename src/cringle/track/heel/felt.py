@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from cringle.errors import InputError, LogError
+from cringle.track.reading.short_list import TIMES, instant_of, read_list
 from cringle.track.sailing.sailing import Sailing
 
 AROUND_S: Final = 5
@@ -22,7 +21,6 @@ FEWEST: Final = 3
 """Fewer readings than this give no bias."""
 
 LARGEST_DEG: Final = 60.0
-MOST_BYTES: Final = 1_000_000
 NINETY: Final = 1.645
 """Half width of the 90 % interval in standard errors, normal distribution."""
 
@@ -55,29 +53,17 @@ def read_felt(path: Path) -> list[Felt]:
     LogError
         The file cannot be read; the message has the line and what is accepted.
     """
-    try:
-        text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LogError(f"cannot be read: {error}", path=path, next_step="give a UTF-8 CSV file") from error
-    rows = csv.DictReader(io.StringIO(text))
-    missing = {"time", "who", "heel_deg"} - set(rows.fieldnames or ())
-    if missing:
-        raise LogError(
-            f"no column {', '.join(sorted(missing))}", path=path, line=1, next_step="use time,who,heel_deg"
-        )
-    return [_felt(row, path, line) for line, row in enumerate(rows, start=2)]
+    return [_felt(row, path, line) for line, row in read_list(path, ("time", "who", "heel_deg"))]
 
 
 def _felt(row: dict[str, str], path: Path, line: int) -> Felt:
     try:
-        at, heel = datetime.fromisoformat(row["time"]), float(row["heel_deg"])
+        at, heel = instant_of(row["time"]), float(row["heel_deg"])
     except (TypeError, ValueError) as error:
-        raise LogError(
-            str(error), path=path, line=line, next_step="times as 2026-06-17T18:05:00Z, heel in degrees"
-        ) from error
+        raise LogError(str(error), path=path, line=line, next_step=f"{TIMES}, heel in degrees") from error
     if not abs(heel) <= LARGEST_DEG:
         raise LogError(f"heel {heel:g}; accepted: up to {LARGEST_DEG:g} either way", path=path, line=line)
-    return Felt(at if at.tzinfo else at.replace(tzinfo=UTC), (row["who"] or "").strip() or "crew", heel)
+    return Felt(at, (row["who"] or "").strip() or "crew", heel)
 
 
 def felt_biases(felt: Sequence[Felt], sailing: Sailing) -> tuple[FeltBias, ...]:

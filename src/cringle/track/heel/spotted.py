@@ -6,8 +6,6 @@ into the band, and whether it hunts, they cannot tell.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
@@ -23,6 +21,7 @@ from cringle.track.heel.discipline import BAND_DEG, HeelRows
 from cringle.track.heel.felt import LARGEST_DEG
 from cringle.track.ledger.ledger import RUN, UPWIND
 from cringle.track.reading.complete import Complete
+from cringle.track.reading.short_list import instant_of, read_list
 from cringle.track.sailing.heel import leeward_heel_deg
 
 Array = NDArray[np.float64]
@@ -35,8 +34,6 @@ FEWEST: Final = 5
 
 NINETY: Final = 1.645
 """Half width of the 90 % interval in standard errors, normal distribution."""
-
-MOST_BYTES: Final = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -107,17 +104,8 @@ def read_spotted(path: Path, *, start: datetime, time_zone: str) -> list[Spotted
     LogError
         The list cannot be read; the message has the line and what is accepted.
     """
-    try:
-        text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LogError(f"cannot be read: {error}", path=path, next_step="give a UTF-8 CSV file") from error
-    rows = csv.DictReader(io.StringIO(text))
-    missing = {"time", "heel_deg"} - set(rows.fieldnames or ())
-    if missing:
-        raise LogError(
-            f"no column {', '.join(sorted(missing))}", path=path, line=1, next_step="use time,heel_deg"
-        )
-    return [_reading(row, path, line, (start, ZoneInfo(time_zone))) for line, row in enumerate(rows, start=2)]
+    day = (start, ZoneInfo(time_zone))
+    return [_reading(row, path, line, day) for line, row in read_list(path, ("time", "heel_deg"))]
 
 
 def _reading(row: dict[str, str], path: Path, line: int, day: tuple[datetime, ZoneInfo]) -> Spotted:
@@ -142,8 +130,7 @@ def _reading(row: dict[str, str], path: Path, line: int, day: tuple[datetime, Zo
 
 def _instant(text: str, start: datetime, zone: ZoneInfo) -> datetime:
     if "T" in text or " " in text:
-        at = datetime.fromisoformat(text)
-        return (at if at.tzinfo else at.replace(tzinfo=UTC)).astimezone(UTC)
+        return instant_of(text).astimezone(UTC)
     local = start.astimezone(zone)
     at = datetime.combine(local.date(), time.fromisoformat(text), zone)
     return (at if at >= local - timedelta(hours=12) else at + timedelta(days=1)).astimezone(UTC)

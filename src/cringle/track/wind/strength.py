@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -18,6 +16,7 @@ from cringle.physics.wind import wind_speed_at_height
 from cringle.track.circle import difference_deg
 from cringle.track.frozen_polar import FrozenPolar
 from cringle.track.reading.complete import Complete, boat_speed
+from cringle.track.reading.short_list import TIMES, instant_of, read_list
 from cringle.track.sliding import sum_around
 from cringle.track.wind.series import BY_HAND, FILE, INFERRED
 from cringle.units import degrees_to_radians
@@ -28,7 +27,6 @@ WIND_ENDING: Final = ".wind"
 """A record with the log's own name and this ending (CSV: time, tws_kn) is taken as the wind of that log."""
 
 MOST_KN: Final = 60.0
-MOST_BYTES: Final = 20_000_000
 HAND_SD_KN: Final = 1.5
 FILE_SD_KN: Final = 1.0
 INFERRED_SD_KN: Final = 1.5
@@ -139,20 +137,7 @@ def read_strength(path: Path, *, height_m: float = REFERENCE_WIND_HEIGHT_M) -> S
     LogError
         The file cannot be read; the message has the line.
     """
-    try:
-        text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LogError(f"cannot be read: {error}", path=path, next_step="give a UTF-8 CSV file") from error
-    rows = csv.DictReader(io.StringIO(text))
-    missing = {"time", "tws_kn"} - set(rows.fieldnames or ())
-    if missing:
-        raise LogError(
-            f"no column {', '.join(sorted(missing))}; it has {', '.join(rows.fieldnames or ()) or 'none'}",
-            path=path,
-            line=1,
-            next_step="name the columns time and tws_kn",
-        )
-    readings = sorted(_reading(row, path, line) for line, row in enumerate(rows, start=2))
+    readings = sorted(_reading(row, path, line) for line, row in read_list(path, ("time", "tws_kn")))
     if not readings:
         raise LogError("no reading in it", path=path, next_step="give at least one row")
     speeds = _at_ten(np.array([speed for _, speed in readings]), height_m)
@@ -161,12 +146,12 @@ def read_strength(path: Path, *, height_m: float = REFERENCE_WIND_HEIGHT_M) -> S
 
 def _reading(row: dict[str, str], path: Path, line: int) -> tuple[datetime, float]:
     try:
-        at, speed = datetime.fromisoformat(row["time"]), float(row["tws_kn"])
+        at, speed = instant_of(row["time"]), float(row["tws_kn"])
     except (TypeError, ValueError) as error:
-        raise LogError(str(error), path=path, line=line, next_step="times as 2026-06-17T18:05:00Z") from error
+        raise LogError(str(error), path=path, line=line, next_step=TIMES) from error
     if not 0.0 <= speed <= MOST_KN:
         raise LogError(f"tws_kn {speed:g}; accepted 0 to {MOST_KN:g}", path=path, line=line)
-    return at if at.tzinfo else at.replace(tzinfo=UTC), speed
+    return at, speed
 
 
 def _at_ten(speed_kn: Array, height_m: float) -> Array:
