@@ -46,4 +46,4 @@ def test_a_long_way_back_is_cut_with_a_word(
 def test_text_with_brackets_is_printed_as_it_is(capsys: pytest.CaptureFixture[str]) -> None:
     show: Callable[..., None] = show_reverted
     show(Reverted(3, (NewEntry("cue", "[red]", {"value": "[bold]"}),), ()), as_json=False)
-    assert "cue [red] -> [bold]" in capsys.readouterr().out
+    assert "cue [red] → [bold]" in capsys.readouterr().out

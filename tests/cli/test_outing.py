@@ -90,7 +90,7 @@ def test_a_whole_evening(begun: Outing, tmp_path: Path) -> None:
         "sail   main_1 2 h",
         "19:05  note   Keo on Brindle: helm went [light] [trim] (logs/photos/",
         "goal 1 + heel 12 degrees (met)",
-        "action a1 splice the tail -> work list (opened 2026-05-01)",
+        "action a1 splice the tail → work list (opened 2026-05-01)",
     ):
         assert line in shown
     found = json.loads(begun("show", "--json")[1])

@@ -46,7 +46,7 @@ def test_logs_are_named() -> None:
 
 def test_an_action_in_one_line() -> None:
     action = Action("a1", "splice", "work list", "closed", "2026-05-01", "2026-05-08", 3)
-    assert action_line(action) == "action a1 splice -> work list (opened 2026-05-01, closed 2026-05-08)"
+    assert action_line(action) == "action a1 splice → work list (opened 2026-05-01, closed 2026-05-08)"
 
 
 def test_nothing_to_show_is_said(book_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,7 +11,7 @@ def test_an_interval_has_signs_and_units() -> None:
 
 def test_a_contradicting_trial_says_what_to_do() -> None:
     told = _influence(Influence("t3 of 2026-05-01", 0.12, 0.5, -0.25))
-    assert "counts 12%" in told
+    assert "counts 12 %" in told
     assert "disagrees with the others" in told
     assert "sail it again" in told
     assert "disagrees" not in _influence(Influence("t1 of 2026-05-01", 0.9, 0.5, 0.0))

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from cringle.boat.boat_file import BoatFile
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
 from cringle.boat.survey_file import SurveyFile
+
+FILE_NAMES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ def show_reverted(done: Reverted, *, as_json: bool) -> None:
     if as_json:
         emit_json(reverted_as_json(done))
         return
-    _print([f"  {one.key} -> {said(one.payload, one.unit)}" for one in done.changes[:SHOWN_CHANGES]])
+    _print([f"  {one.key} → {said(one.payload, one.unit)}" for one in done.changes[:SHOWN_CHANGES]])
     if len(done.changes) > SHOWN_CHANGES:
         _print([f"  and {len(done.changes) - SHOWN_CHANGES} more"])
     count = len(done.changes)

@@ -99,4 +99,4 @@ def show_actions(actions: Sequence[Action], *, as_json: bool) -> None:
 def action_line(action: Action) -> str:
     """Return an action as one line."""
     closed = "" if action.closed_in is None else f", closed {action.closed_in}"
-    return f"action {action.id} {action.text} -> {action.route} (opened {action.opened_in}{closed})"
+    return f"action {action.id} {action.text} → {action.route} (opened {action.opened_in}{closed})"

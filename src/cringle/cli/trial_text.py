@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from cringle.cli.common import console
+from cringle.cli.lines import print_answer
+from cringle.output.wording import mark_text
 from cringle.trials.noise import Estimate
 from cringle.trials.optimum import Influence
 from cringle.workflows.trials.accept import Decision, proposals, stage_proposals
@@ -17,11 +18,14 @@ DOUBTED: Final = 0.3
 """An observation that counts less than this contradicts the others."""
 
 
+def named(role: str) -> str:
+    """Return a role as a person says it."""
+    return role.replace("_", " ")
+
+
 def say(*lines: str) -> None:
-    """Print lines as they are."""
-    screen = console()
-    for line in lines:
-        screen.print(line, markup=False)
+    """Print lines."""
+    print_answer(lines)
 
 
 def show_planned(found: Planned) -> None:
@@ -31,7 +35,8 @@ def show_planned(found: Planned) -> None:
         f"{trial.id}: {trial.text}",
         f"Sail {plan.minutes:.0f} minutes: {plan.block_min:.0f} with the change on one boat, then swap it, "
         f"{plan.swaps} swap{'s' if plan.swaps > 1 else ''} in all.",
-        f"That shows a difference of {trial.matters_m_per_min:.1f} m a minute {plan.power:.0%} of the time.",
+        f"That shows a difference of {trial.matters_m_per_min:.1f} m a minute "
+        f"{100 * plan.power:.0f} % of the time.",
         f"Noise: {noise.sd_m_per_min:.1f} m a minute, from {noise.pairs} past pairs and a prior.",
         *(f"Caution: {one}" for one in found.cautions),
     )
@@ -74,13 +79,15 @@ def show_evidence_text(found: Evidence) -> None:
         say("No trial counts as evidence yet; plan one with: cringle trial suggest --wind 11")
     for one in proposals(found):
         say(
-            f"Move {one.role} at {one.wind_kn:g} kn from {one.before:g} to {one.after:g}: "
+            f"Move {named(one.role)} at {one.wind_kn:g} kn from {mark_text(one.before)} to "
+            f"{mark_text(one.after)}: "
             f"{one.gain:+.1f} m a minute, {one.observations} trials.",
             f"  to do so: cringle trial accept {one.role} --wind {one.wind_kn:g}",
         )
     for name in stage_proposals(found):
         say(
-            f"The numbers of {name} are settled: its marks may go to the next stage (cringle settings marks)."
+            f"The numbers of {named(name)} are settled: its marks may go to the next stage "
+            "(cringle settings marks)."
         )
     for outcome in found.unused:
         say(f"Not used: {outcome.trial} of {outcome.outing}, {outcome.why_not}")
@@ -93,7 +100,8 @@ def _rows(role: RoleEvidence) -> list[str]:
         low, high = (role.number(wind_kn, steps) for steps in (one.best_low, one.best_high))
         words = {"flat": "flat: do not care"}.get(one.state, one.state)
         lines.append(
-            f"  {wind_kn:4g} kn  table {role.table[wind_kn]:g}  best {low:.1f} to {high:.1f}  {words}  "
+            f"  {wind_kn:4g} kn  table {mark_text(role.table[wind_kn])}  "
+            f"best {mark_text(low)} to {mark_text(high)}  {words}  "
             f"({one.observations} trial{'' if one.observations == 1 else 's'})"
         )
         lines += [_influence(each) for each in role.influences.get(wind_kn, ())]
@@ -102,7 +110,7 @@ def _rows(role: RoleEvidence) -> list[str]:
 
 def _influence(one: Influence) -> str:
     doubt = "; disagrees with the others: look at its wind, sails and settings, and sail it again"
-    words = f"           {one.name}: counts {one.trust:.0%}, moves the best by {one.shift:+.2f} steps"
+    words = f"           {one.name}: counts {100 * one.trust:.0f} %, moves the best by {one.shift:+.2f} steps"
     return words + (doubt if one.trust < DOUBTED else "")
 
 
@@ -110,22 +118,28 @@ def show_tips(found: Tips) -> None:
     """Print what to try."""
     for number, one in enumerate(found.tips, start=1):
         say(
-            f"{number}. {one.role} {one.start:g} -> {one.to:g}{_other_side(one)}",
+            f"{number}. {named(one.role)} {mark_text(one.start)} → {mark_text(one.to)}{_other_side(one)}",
             f"   {one.reason}; worth {one.worth_m_per_min:.2f} m a minute over the season",
+            f"   cringle trial plan {one.role}={one.to:g}{_against(one)} --wind {found.wind_kn:g}",
         )
     for role, why in found.left_out.items():
-        say(f"Left out: {role}, {why}")
+        say(f"Left out: {named(role)}, {why}")
 
 
 def _other_side(one: Tip) -> str:
     """Return what the other boat sails, where it is not the table's number."""
-    return "" if one.against == one.start else f", the other boat {one.against:g} (--against {one.against:g})"
+    return "" if one.against == one.start else f", the other boat {mark_text(one.against)}"
+
+
+def _against(one: Tip) -> str:
+    return "" if one.against == one.start else f" --against {one.against:g}"
 
 
 def show_decision(found: Decision) -> None:
     """Print what was decided."""
     one = found.proposal
     say(
-        f"{found.decided}: {one.role} at {one.wind_kn:g} kn, {one.before:g} -> {one.after:g} "
+        f"{found.decided}: {named(one.role)} at {one.wind_kn:g} kn, {mark_text(one.before)} → "
+        f"{mark_text(one.after)} "
         f"({one.gain:+.1f} m a minute, {one.observations} trials)"
     )

@@ -52,3 +52,10 @@ def test_it_is_json_without_nan(values: dict[str, Any]) -> None:
 
 def test_rounding_reaches_into_containers() -> None:
     assert rounded({"a": [1.234567, None, (2, "x")]}) == {"a": [1.2346, None, [2, "x"]]}
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), -float("inf")])
+def test_what_is_not_known_is_null(value: float) -> None:
+    told = rounded({"lat_deg": value, "rows": [value, 1.0]})
+    assert told == {"lat_deg": None, "rows": [None, 1.0]}
+    json.dumps(told, allow_nan=False)

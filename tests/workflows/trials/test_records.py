@@ -80,5 +80,5 @@ def test_an_outcome_comes_back_as_it_was(book_folder: Path) -> None:
 
 
 def test_the_text_says_what_and_beside_whom() -> None:
-    assert trial().text == "vang 1.5 -> 2 beside Sorrel, 20 min, swap 1 x"
+    assert trial().text == "vang 1½ → 2 beside Sorrel, 20 min, 1 swap"
     assert "alone, A-B-A" in trial(kind="alone").text

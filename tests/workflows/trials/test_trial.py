@@ -55,7 +55,7 @@ class TestPlan:
     def test_both_boats_a_step_from_the_table_one_either_side(self, trial_folder: Path) -> None:
         found = plan_trial(trial_folder, wish(3.0, against=2.0), who="Ines").trial
         assert (found.start, found.to, found.table) == (2.0, 3.0, 2.5)
-        assert "2 -> 3 either side of 2.5 beside Sorrel" in found.text
+        assert "2 → 3 either side of 2½ beside Sorrel" in found.text
         assert list_trials(trial_folder)[0].table == 2.5
 
     @pytest.mark.parametrize("against", [1.5, 4.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict
 from typing import Any, Final
 
@@ -61,9 +62,9 @@ def as_json(found: Debrief) -> dict[str, Any]:
 
 
 def rounded(value: Any) -> Any:
-    """Return the value with floats rounded to four decimals, inside containers too."""
+    """Return the value with floats rounded to four decimals, null where not known, inside containers too."""
     if isinstance(value, float):
-        return round(value, DIGITS)
+        return round(value, DIGITS) if math.isfinite(value) else None
     if isinstance(value, dict):
         return {key: rounded(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

@@ -50,7 +50,10 @@ class Leg:
 
 @dataclass(frozen=True)
 class Rounding:
-    """One rounding: the mark, row and time (UTC), where the boat was [deg], and how sure it is (0 to 1)."""
+    """One rounding: the mark, row and time (UTC), where the boat was [deg], and how sure it is (0 to 1).
+
+    The place is NaN where the receiver was silent.
+    """
 
     mark: str
     row: int

@@ -1,25 +1,11 @@
 // What the models work out beside the server: follow it, then put the finished part in.
 import { refresh } from "./part.js";
-import { send, words } from "./send.js";
-import { follow } from "./upload.js";
+import { worked } from "./working.js";
 
 async function ask(place) {
   const text = place.querySelector(".status");
-  const wrong = place.querySelector(".wrong");
   const hand = { stop: () => {}, show: (part) => (text.textContent = `${place.dataset.words}: ${part.toLowerCase()} …`) };
-  wrong.hidden = true;
-  place.querySelector("progress").hidden = false;
-  const asked = await send("GET", place.dataset.ask);
-  const answer = asked.problem ? asked : await follow(asked.data, hand);
-  if (answer.problem) {
-    wrong.textContent = words(answer.problem);
-    wrong.hidden = false;
-    text.textContent = "";
-    place.querySelector("progress").hidden = true;
-    return;
-  }
-  const section = place.closest("[id]");
-  await refresh(location.href, section);
+  if (await worked(place, hand)) await refresh(location.href, place.closest("[id]"));
 }
 
 export function studies(within = document) {

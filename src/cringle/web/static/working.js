@@ -10,24 +10,30 @@ export function show(part, bar, text, done, total) {
   } else bar.removeAttribute("value");
 }
 
+export async function worked(place, hand) {
+  const wrong = place.querySelector(".wrong");
+  const bar = place.querySelector("progress");
+  wrong.hidden = true;
+  bar.hidden = false;
+  const asked = await send("GET", place.dataset.ask);
+  const answer = asked.problem ? asked : await follow(asked.data, hand);
+  if (!answer.problem) return true;
+  wrong.textContent = words(answer.problem);
+  wrong.hidden = false;
+  place.querySelector(".status").textContent = "";
+  bar.hidden = true;
+  return false;
+}
+
 export async function askFor(section) {
   section.hidden = false;
   const bar = section.querySelector("progress");
   const text = section.querySelector(".status");
-  const wrong = section.querySelector(".wrong");
   const hand = { stop: () => {}, show: (part, done, total) => show(part, bar, text, done, total) };
   section.querySelector(".stop").onclick = () => hand.stop();
-  const asked = await send("GET", section.dataset.ask);
-  const answer = asked.problem ? asked : await follow(asked.data, hand);
-  if (answer.problem) {
-    wrong.textContent = words(answer.problem);
-    wrong.hidden = false;
-    text.textContent = "";
-    bar.hidden = true;
-    return false;
-  }
-  location.reload();
-  return true;
+  const done = await worked(section, hand);
+  if (done) location.reload();
+  return done;
 }
 
 export function guessing(afterwards) {

@@ -14,7 +14,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from cringle.boat.book_files import BookFiles
+from cringle.boat.book_files import FILE_NAMES, BookFiles
 from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.entries import Entry, NewEntry
@@ -28,17 +28,16 @@ from cringle.workflows.speed.tonight import Stand, whole_answer
 
 FILES_THEN: Final = "files_then"
 BOAT: Final = "boat"
-KEPT: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 LOOK_BACK: Final = 64
 
 
 def keep_files(book: Book) -> Entry:
     """Keep the text of the book's files as they stand; where it is kept already nothing is written."""
-    texts = {name: (book.directory / name).read_text(encoding="utf-8") for name in KEPT}
+    texts = {name: (book.directory / name).read_text(encoding="utf-8") for name in FILE_NAMES}
     stands = book.one(FILES_THEN, BOAT)
     if stands is not None and dict(stands.payload.get("texts", {})) == texts:
         return stands
-    payload = {"value": ", ".join(KEPT), "texts": texts}
+    payload = {"value": ", ".join(FILE_NAMES), "texts": texts}
     entry = NewEntry(FILES_THEN, BOAT, payload, base_id=None if stands is None else stands.id)
     return book.write([entry], why="files as the crew reads them")[0]
 

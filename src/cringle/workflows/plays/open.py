@@ -9,7 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from cringle.boat.book_files import BookFiles
+from cringle.boat.book_files import FILE_NAMES, BookFiles
 from cringle.boat.class_file import ClassFile
 from cringle.boat.crew_file import CrewFile
 from cringle.boat.read import read_book_files
@@ -28,7 +28,6 @@ from cringle.plays.rehearsal import Run
 from cringle.workflows.examples import examples_folder
 
 PLAYS_FOLDER = "plays"
-BOOK_FILES = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 RUN_KIND = "play_run"
 CENTRELINE_M = 0.15
 """A station nearer to the middle than this stays where it is when the windward side changes [m]."""
@@ -109,7 +108,7 @@ def open_playbook(folder: Path) -> Playbook:
 
 def _stamp(folder: Path) -> tuple[tuple[int, int, int], ...]:
     """Return what changes when a file of the book changes."""
-    found = [(folder / name).stat() for name in BOOK_FILES if (folder / name).is_file()]
+    found = [(folder / name).stat() for name in FILE_NAMES if (folder / name).is_file()]
     return tuple((one.st_mtime_ns, one.st_size, one.st_ino) for one in found)
 
 

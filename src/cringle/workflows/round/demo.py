@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from cringle.boat.book_files import FILE_NAMES
 from cringle.book.entries import NewEntry, number_payload
 from cringle.book.store import Book
 from cringle.errors import InputError
@@ -26,7 +27,6 @@ from cringle.workflows.outings.outing import Door, end_outing, start_outing
 from cringle.workflows.round.card import make_card
 from cringle.workflows.speed.tonight import model_answers, tonight_with_model
 
-BOOK_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 EVENING: Final = "evening.nmea"
 TONIGHT: Final = TonightRequest(low_kn=9.0, high_kn=13.0, wind_kn=11.0, gust_kn=15.0)
 STAGES: Final = {"jib_halyard": "inked", "main_halyard": "inked", "backstay": "taped", "mainsheet": "whipped"}
@@ -113,7 +113,7 @@ def _make_book(folder: Path, tell: Tell) -> bool:
     tell(f"making the book of an invented boat in {folder}")
     source = examples_folder()
     folder.mkdir(parents=True, exist_ok=True)
-    for name in BOOK_FILES:
+    for name in FILE_NAMES:
         shutil.copyfile(source / name, folder / name)
     if (source / "plays").is_dir():
         shutil.copytree(source / "plays", folder / "plays")

@@ -10,7 +10,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any, Final, TypeVar, cast
 
-from cringle.boat.book_files import BookFiles
+from cringle.boat.book_files import FILE_NAMES, BookFiles
 from cringle.boat.read import read_book_files
 from cringle.book.names import DATABASE_NAME
 from cringle.book.store import Book
@@ -27,7 +27,6 @@ from cringle.workflows.outings.moments import Moment, moment, utc_now
 from cringle.workflows.speed.model_desk import ModelDesk
 from cringle.workflows.speed.tonight import model_answers, tonight_with_model
 
-READ_FILES: Final = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
 MOST_KEPT: Final = 256
 MOST_LOOKED_AT: Final = 200
 PASSING: Final = frozenset(
@@ -124,7 +123,7 @@ class Served:
     def _state(self) -> Stamp:
         place = self._place_now()
         book = self._opened(place)
-        files = tuple(_changed(self.folder / name) for name in READ_FILES)
+        files = tuple(_changed(self.folder / name) for name in FILE_NAMES)
         return Stamp(book.newest(), place, files, self._desk.answered if self._desk else 0)
 
     def evidence(self, *, of_trials: bool = False) -> tuple[int, Stamp]:

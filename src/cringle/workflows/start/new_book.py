@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from cringle.boat.book_files import BookFiles
+from cringle.boat.book_files import FILE_NAMES, BookFiles
 from cringle.boat.read import read_book_files
 from cringle.boat.write import write_atomically
 from cringle.book.entries import NewEntry
@@ -88,9 +88,9 @@ def _fill(fresh: Path, answers: Answers, who: str) -> tuple[BookFiles, FirstTabl
         _copy_plays(answers, fresh)
         files = _read_back(fresh)
         first = first_table(answers, Side(files.boat_file, files.class_file))
-        names = ("class.toml", "boat.toml", "crew.toml", "survey.toml")
         edits = [
-            NewEntry("toml_edit", name, {"made": True, "sha256": sha256_of(fresh / name)}) for name in names
+            NewEntry("toml_edit", name, {"made": True, "sha256": sha256_of(fresh / name)})
+            for name in FILE_NAMES
         ]
         book.write(edits, why="book made")
         book.write([*(cell_entry(cell, None) for cell in first.cells), *_notes(first)], why=_why(answers))

@@ -10,6 +10,7 @@ from typing import Any, Final
 from cringle.book.entries import Entry, NewEntry
 from cringle.book.rows import time_of, time_text
 from cringle.errors import InputError
+from cringle.output.wording import mark_text
 from cringle.workflows.book_open import Records
 
 TRIAL, RESULT, DECISION = "trial", "trial_result", "trial_decision"
@@ -89,10 +90,10 @@ class Trial:
     def text(self) -> str:
         """The trial in one line, as tonight's page shows it."""
         against = "alone, A-B-A" if self.kind == "alone" else f"beside {self.other or 'another boat'}"
-        name = self.role.replace("_", " ")
-        between = "" if self.table is None else f" either side of {self.table:g}"
-        numbers = f"{name} {self.start:g} -> {self.to:g}{between}"
-        return f"{numbers} {against}, {self.minutes:.0f} min, swap {self.swaps} x"
+        between = "" if self.table is None else f" either side of {mark_text(self.table)}"
+        name, plural = self.role.replace("_", " "), "" if self.swaps == 1 else "s"
+        numbers = f"{name} {mark_text(self.start)} → {mark_text(self.to)}{between}"
+        return f"{numbers} {against}, {self.minutes:.0f} min, {self.swaps} swap{plural}"
 
 
 def trial_entry(trial: Trial) -> NewEntry:
