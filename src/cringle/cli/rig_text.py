@@ -158,7 +158,9 @@ def sheet_text(found: SheetAnswer) -> list[str]:
         for line in [head, *body]
     ]
     notes = [f"  {one}" for one in notes_by_words(found.rows)]
-    title = f"Tune sheet, {found.boat}: turns from base; tensions and prebend on the dock, sag upwind."
+    title = (
+        f"Tune sheet, {found.boat}: turns from base; computed: tensions and prebend on the dock, sag upwind."
+    )
     return [
         title,
         *lines,
