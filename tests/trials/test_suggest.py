@@ -1,13 +1,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from cringle.trials.optimum import FLAT_AT_MOST, SURE_TO_MOVE, Cell, at_wind
 from cringle.trials.response import Places, Response, Seen, respond
-from cringle.trials.suggest import UNPROVEN_SHARE, Candidate, _reachable, _views, contrasts, suggest
+from cringle.trials.suggest import UNPROVEN_SHARE, Candidate, _reachable, _Rows, _views, contrasts, suggest
 
 Maker = Callable[..., list[Seen]]
 SEASON = ((6.0, 0.25), (11.0, 0.5), (16.0, 0.25))
@@ -56,7 +57,8 @@ def test_worth_against_brute_force(observations: Maker) -> None:
     seen, error = observations(1.0, count=3, error=1.0), 1.0
     one = candidate("one", seen)
     views = _views(one, [(1.0, 0.0)])
-    fast = views[0].worth(error**2, [chance for _, chance in SEASON])
+    enough = np.ones(len(SEASON), dtype=bool)
+    fast = views[0].worth(error**2, [chance for _, chance in SEASON], (enough, enough))
     rng, rises = np.random.default_rng(5), []
     cells = [(cell, _reachable(cell)) for cell, _ in one.season]
     place = Places(np.array([11.0]), np.array([1.0]), np.array([0.0]))
@@ -70,6 +72,38 @@ def test_worth_against_brute_force(observations: Maker) -> None:
             after = [_best_of(then, cell, grid) for cell, grid in cells]
             rises.append(np.dot(np.subtract(after, before), [weight for _, weight in SEASON]))
     assert fast == pytest.approx(np.mean(rises), abs=4.0 * np.std(rises) / np.sqrt(len(rises)))
+
+
+def test_a_row_opens_with_its_second_trial_near_that_wind(observations: Maker) -> None:
+    """No number moves on one trial, so tonight's rows wait for another and those of other winds stay shut."""
+    windy = candidate("one", observations(1.0, count=1, error=0.5), wind_kn=16.0)
+    rows = _Rows.of(replace(windy, tonight=Cell(6.0)))
+    assert rows.trials.tolist() == [0, 1, 0]
+    assert rows.near.tolist() == [True, False, False]
+    assert rows.after(0).tolist() == [False, False, False]
+    assert rows.after(1).tolist() == [False, False, False]
+    assert rows.after(2).tolist() == [True, False, False]
+    assert _Rows.of(replace(windy, tonight=Cell(11.0))).after(1).tolist() == [False, True, False]
+
+
+def test_a_shut_row_counts_only_what_is_expected(observations: Maker) -> None:
+    one = candidate("one", observations(1.5, count=3, error=0.3))
+    view = _views(one, [(1.0, 0.0)])[0]
+    weights = [chance for _, chance in SEASON]
+    shut, open_ = (np.full(len(SEASON), state) for state in (False, True))
+    assert view.worth(0.25, weights, (shut, open_)) > view.worth(0.25, weights, (open_, open_))
+    assert view.worth(0.25, weights, (shut, shut)) <= view.worth(0.25, weights, (shut, open_))
+
+
+def test_what_was_begun_tonight_is_finished_before_something_new(observations: Maker) -> None:
+    """In a seldom wind a control's second trial moves a number; the first of another moves none."""
+    known = observations(1.5, count=6, error=0.7)
+    first = Seen(16.0, 1.0, -1.0, 8.0, 0.7, "tonight")
+    begun, fresh = (
+        replace(candidate(name, seen), tonight=Cell(16.0))
+        for name, seen in (("begun", [*known, first]), ("fresh", known))
+    )
+    assert [one.role for one in suggest([fresh, begun], trial_error=0.7)] == ["begun", "fresh"]
 
 
 def _best_of(response: Response, cell: Cell, grid: np.ndarray) -> float:

@@ -10,10 +10,22 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from cringle.trials.optimum import FLAT_AT_MOST, SAME, SURE_TO_MOVE, Cell, at_wind, find_optimum, step_grid
+from cringle.trials.optimum import (
+    FEWEST_OBSERVATIONS,
+    FLAT_AT_MOST,
+    NEAR_KN,
+    SAME,
+    SURE_TO_MOVE,
+    Cell,
+    at_wind,
+    find_optimum,
+    of_row,
+    step_grid,
+)
 from cringle.trials.response import Places, Response
 
 Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 FARTHEST_STEPS: Final = 2.0
 """A table can get so far from where it is in a season [steps]."""
@@ -136,14 +148,40 @@ def _options(candidate: Candidate, error: float) -> list[Suggestion]:
     if not pairs:
         return []
     weights = [chance for _, chance in candidate.season]
+    rows = _Rows.of(candidate)
     found = []
     for (to, against), view in zip(pairs, _views(candidate, pairs), strict=True):
-        worth = max(view.worth(error**2 / count, weights) / count for count in REPEATS)
+        worth = max(
+            view.worth(error**2 / count, weights, (rows.after(0), rows.after(count))) / count
+            for count in REPEATS
+        )
         gain, sd = view.shown()
         turned = gain < 0.0 and against != now.table
         ends, gain = ((against, to), -gain) if turned else ((to, against), gain)
         found.append(Suggestion(candidate.role, now.table, ends[0], worth, gain, sd, "", ends[1]))
     return found
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """The season's rows: how many trials each has, and which of them one of tonight is near."""
+
+    trials: NDArray[np.int_]
+    near: Mask
+
+    @classmethod
+    def of(cls, candidate: Candidate) -> _Rows:
+        cells = [cell for cell, _ in candidate.season]
+        winds = np.array([cell.wind_kn for cell in cells])
+        return cls(
+            np.array([len(of_row(candidate.response.seen, cell)) for cell in cells]),
+            np.abs(winds - candidate.tonight.wind_kn) <= NEAR_KN,
+        )
+
+    def after(self, count: int) -> Mask:
+        """Return which rows have trials enough to move, after so many more tonight."""
+        found: Mask = self.trials + count * self.near >= FEWEST_OBSERVATIONS
+        return found
 
 
 @dataclass(frozen=True)
@@ -169,8 +207,10 @@ class _View:
         mean = float(self.chances @ self.mean)
         return mean, float(np.sqrt(self.chances @ (self.variance + self.mean**2) - mean**2))
 
-    def worth(self, error_variance: float, weights: Sequence[float]) -> float:
+    def worth(self, error_variance: float, weights: Sequence[float], open_: tuple[Mask, Mask]) -> float:
         """Return the expected rise of the best gain once the result is known.
+
+        `open_` marks the rows that have trials enough to move, without and with the trial.
 
         Notes
         -----
@@ -191,18 +231,19 @@ class _View:
         away = results[:, None] - self.mean
         then = self.later + away[:, :, None] * slope
         sd = np.sqrt(np.maximum(self.spread - slope * self.cross, SAME))
-        after = self._value(belief, then, sd)
-        before = self._value(self.chances[None, :], self.later[None, :, :], np.sqrt(self.spread + SAME))
+        after = self._value(belief, then, sd, open_[1])
+        sd = np.sqrt(self.spread + SAME)
+        before = self._value(self.chances[None, :], self.later[None, :, :], sd, open_[0])
         return max(float(share @ after @ weights - before[0] @ weights), 0.0)
 
-    def _value(self, belief: Floats, mean: Floats, sd: Floats) -> Floats:
+    def _value(self, belief: Floats, mean: Floats, sd: Floats, open_: Mask) -> Floats:
         """Return the worth of each row of the season, a line a result."""
         expected = np.einsum("rk,rkm->rm", belief, mean)
         chance = np.einsum("rk,rkm->rm", belief, ndtr(mean / sd))
         flat = belief[:, :1] if self.flat_open else np.zeros((belief.shape[0], 1))
         proven = np.where((chance >= SURE_TO_MOVE) & (flat <= FLAT_AT_MOST), np.maximum(expected, 0.0), 0.0)
         value = [np.maximum.reduceat(one, self.edges[:-1], axis=1) for one in (expected, proven)]
-        return UNPROVEN_SHARE * np.maximum(value[0], 0.0) + (1.0 - UNPROVEN_SHARE) * value[1]
+        return UNPROVEN_SHARE * np.maximum(value[0], 0.0) + (1.0 - UNPROVEN_SHARE) * open_ * value[1]
 
 
 def _views(candidate: Candidate, pairs: Sequence[tuple[float, float]]) -> list[_View]:
@@ -257,6 +298,8 @@ def _reason(candidate: Candidate) -> str:
     if not found.observations:
         return "nothing tried yet near this wind"
     count = f"{found.observations} trial{'s' if found.observations > 1 else ''} near this wind"
+    if found.observations < FEWEST_OBSERVATIONS:
+        count += ", and no number moves on one"
     if found.gain > 0.3 and found.best != candidate.tonight.table:
         return f"{count}: the best number may lie {abs(found.best - candidate.tonight.table):g} steps away"
     return f"{count}: still unsure, optimum {found.best_low:+g} to {found.best_high:+g} steps"
