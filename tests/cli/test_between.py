@@ -36,13 +36,23 @@ def test_the_evening_by_hand(folder: Path) -> None:
     page = run(folder, "--wind", "14").stdout
     assert "min left" in page
     assert max(map(len, page.splitlines())) <= 80
-    assert run(folder, "--wind", "14", "--keep").exit_code == 0
+    kept = run(folder, "--wind", "14", "--keep")
+    assert kept.exit_code == 0
+    assert kept.stdout.splitlines()[-1] == "kept: 6 moves noted as made; back with: cringle between --undo"
     assert "back: " in run(folder, "--undo").stdout
     assert "we could not hold our height" in run(folder, "--said", "height", "--bad").stdout
     assert "racing" in run(folder, "--racing").stdout
     assert "RRS 41" in run(folder, "--wind", "18").stdout
     assert "RRS 41" in str(run(folder, "--wind", "18", "--keep").exception)
     assert "not racing" in run(folder, "--race-over").stdout.replace("preparatory signal", "not racing")
+
+
+def test_what_was_kept_is_said_in_its_number(folder: Path) -> None:
+    last = ""
+    for _ in range(4):
+        last = run(folder, "--wind", "14", "--keep").stdout.splitlines()[-1]
+    assert last == "kept: nothing had to change"
+    assert json.loads(run(folder, "--wind", "14", "--keep", "--json").stdout)["moves"] == []
 
 
 def test_fifteen_seconds(folder: Path) -> None:

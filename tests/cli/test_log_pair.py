@@ -114,3 +114,18 @@ def test_season_of_nothing(capsys: pytest.CaptureFixture[str], tmp_path: Path) -
     code, _, err = ran(capsys, "season", tmp_path)
     assert code == 1
     assert "no log in it" in err
+
+
+def test_a_day_is_asked_for_of_both_logs(capsys: pytest.CaptureFixture[str], logs: Path) -> None:
+    pair = ("log", "pair", logs / "Brindle.csv", logs / "Sorrel.csv", "--wind", 10)
+    days = {
+        line.partition("T")[0] for line in (logs / "Brindle.csv").read_text(encoding="utf-8").split("\n")[1:]
+    }
+    (day,) = {one.split(",")[0] for one in days if one}
+    assert as_json(capsys, *pair, "--day", day) == as_json(capsys, *pair)
+    code, out, err = ran(capsys, *pair, "--day", "2020-01-01")
+    assert (code, out) == (1, "")
+    assert "2020-01-01" in err
+    code, _, err = ran(capsys, *pair, "--day", "yesterday")
+    assert code == 2
+    assert "is no date" in err

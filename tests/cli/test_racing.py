@@ -25,6 +25,9 @@ ADVICE = [
     ("rig", "backstay"),
     ("trial", "suggest", "--wind", "11"),
     ("visit",),
+    ("plan",),
+    ("log", "debrief", "evening"),
+    ("log", "pair", "evening", "other"),
 ]
 
 

@@ -42,6 +42,9 @@ def test_while_racing_another_wind_changes_nothing(folder: Path) -> None:
     assert first == second
     assert "RRS 41" in first
     assert "\nIf " not in first
+    for ashore in ("\nFIRST ", "\nReady ", "\nPrint ", "cringle card"):
+        assert ashore not in first
+    assert first.rstrip().endswith("have the last word.")
 
 
 def test_no_wind_is_asked_for(folder: Path) -> None:

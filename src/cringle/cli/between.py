@@ -63,6 +63,8 @@ def between_(  # noqa: PLR0913, PLR0917 - one parameter an option
     elif request is not None:
         found = keep(folder, request, who=who) if kept else between(folder, request)
         _show(folder, found, as_json=as_json)
+        if kept:
+            typer.echo(_kept_line(found), err=as_json)
     elif not (signal or racing or race_over or said):
         raise InputError(NO_WIND, next_step="add --wind 14, or see: cringle between --help")
 
@@ -93,6 +95,13 @@ def _moment_line(now: Moment) -> str:
     if now.signal is None:
         return "not racing; no preparatory signal on record"
     return f"preparatory signal {clock_text(now.signal, now.zone)[:5]}, {now.minutes_left} min left"
+
+
+def _kept_line(found: Between) -> str:
+    count = len(found.moves)
+    if not count:
+        return "kept: nothing had to change"
+    return f"kept: {count} move{'' if count == 1 else 's'} noted as made; back with: cringle between --undo"
 
 
 def _show(folder: Path, found: Between, *, as_json: bool) -> None:

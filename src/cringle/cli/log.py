@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +14,7 @@ from cringle.cli.log_correct import register as register_correct
 from cringle.cli.log_options import (
     AgainstOption,
     BaselineOption,
+    DayOption,
     FeltOption,
     MarkOption,
     PdfOption,
@@ -23,6 +24,7 @@ from cringle.cli.log_options import (
     WindAtOption,
     WindFileOption,
     WindOption,
+    day_of,
     marks_of,
     stream_of,
 )
@@ -89,7 +91,7 @@ def read_options(
 ) -> ReadOptions:
     """Return what a person said about a log that the log does not say itself."""
     return ReadOptions(
-        date=None if day is None else _day(day),
+        date=day_of(day),
         time_zone=csv_zone,
         columns=dict(_pair(one) for one in columns or ()),
         shift_weeks=shift_weeks,
@@ -148,10 +150,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
     log: Annotated[Path, typer.Argument(help="A file; or, with --book, the name of a log kept there.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write the report as one HTML file.")] = None,
     pdf: PdfOption = None,
-    day: Annotated[
-        str | None,
-        typer.Option("--day", help="Local date, of a log that holds several days.", show_default="all"),
-    ] = None,
+    day: DayOption = None,
     date: DateOption = None,
     start_time: StartTimeOption = None,
     heel: Annotated[Path | None, typer.Option("--heel", help="Heel record (CSV) to merge by time.")] = None,
@@ -213,7 +212,7 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         time_zone,
         boat,
         race,
-        day=None if day is None else _day(day),
+        day=day_of(day),
     )
     folder = book_for(log, book)
     with watched("reading") as progress:
@@ -229,13 +228,6 @@ def debrief(  # noqa: PLR0913, PLR0917 - one parameter for each option of the co
         show_debrief(one, console(), out)
     if noted is not None:
         show_beside(found[0], debrief_beside(found[0], noted), console())
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise typer.BadParameter(f"{text!r} is no date; accepted: 2026-06-17") from error
 
 
 def start_of(text: str | None) -> datetime | None:

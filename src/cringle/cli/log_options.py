@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -49,7 +50,31 @@ MarkOption = Annotated[
     ),
 ]
 SeaOption = Annotated[str, typer.Option("--sea", help="flat, chop or waves.")]
+DayOption = Annotated[
+    str | None,
+    typer.Option("--day", help="Local date, of a log that holds several days.", show_default="all"),
+]
+PairDayOption = Annotated[
+    str | None,
+    typer.Option("--day", help="Local date, of logs that hold several days.", show_default="the longest"),
+]
 PdfOption = Annotated[Path | None, typer.Option("--pdf", help="Write the report as PDF.")]
+
+
+def day_of(text: str | None) -> date | None:
+    """Return a local date as it is typed.
+
+    Raises
+    ------
+    typer.BadParameter
+        It is no date.
+    """
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise typer.BadParameter(f"{text!r} is no date; accepted: 2026-06-17") from error
 
 
 def stream_of(text: str | None) -> tuple[float, float] | None:

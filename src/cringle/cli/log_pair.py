@@ -9,11 +9,13 @@ import typer
 
 from cringle.cli.common import BookOption, JsonOption, console, emit_json
 from cringle.cli.log_options import (
+    PairDayOption,
     SeaOption,
     StreamOption,
     WindAtOption,
     WindFileOption,
     WindOption,
+    day_of,
     stream_of,
 )
 from cringle.cli.log_text import book_for, watched
@@ -33,6 +35,7 @@ def pair(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
     first: Annotated[Path, typer.Argument(help="A file; or the name of a log kept in the book.")],
     second: Annotated[Path, typer.Argument(help="The boat it is held against.")],
     out: Annotated[Path | None, typer.Option("--out", help="Write the comparison as one HTML file.")] = None,
+    day: PairDayOption = None,
     wind: WindOption = None,
     wind_at: WindAtOption = 10.0,
     wind_file: WindFileOption = None,
@@ -43,10 +46,9 @@ def pair(  # noqa: PLR0913, PLR0917 - one parameter for each option of the comma
 ) -> None:
     """Compare two boats on the same leg: gain a minute, by height and by speed, and at which manoeuvre."""
     race = RaceWishes(wind, wind_at, wind_file, stream_of(stream), sea=sea)
+    wishes = DebriefWishes(race=race, day=day_of(day))
     with watched("reading") as progress:
-        found = compare_logs(
-            (first, second), book=book_for(first, book), wishes=DebriefWishes(race=race), progress=progress
-        )
+        found = compare_logs((first, second), book=book_for(first, book), wishes=wishes, progress=progress)
     if out is not None:
         write_pair_report(found, out)
     if as_json:

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import BarColumn, DownloadColumn, Progress, TextColumn
 from rich.table import Table
 
-from cringle.cli.common import find_book
+from cringle.cli.common import book_for_advice
 from cringle.errors import InputError
 from cringle.output.report_race_words import advice_line, race_sentences
 from cringle.output.report_words import (
@@ -49,13 +49,19 @@ def watched(words: str) -> Iterator[Told]:
 
 
 def book_for(log: Path, book: Path | None) -> Path | None:
-    """Return the book that was named; for a name that is no file, the book at hand; else None."""
+    """Return the book that was named; for a name that is no file, the book at hand; else None.
+
+    Raises
+    ------
+    RuleError
+        The boat of that book is racing: a debrief advises.
+    """
     if book is not None:
-        return find_book(book)
+        return book_for_advice(book)
     if log.exists():
         return None
     try:
-        return find_book(None)
+        return book_for_advice(None)
     except InputError:
         return None
 

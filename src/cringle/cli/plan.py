@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from cringle.cli.common import BookOption, JsonOption, emit_json, find_book
+from cringle.cli.common import BookOption, JsonOption, book_for_advice, emit_json
 from cringle.cli.text_rule import WIDTH
 from cringle.output.sheet import sheet_lines
 from cringle.workflows.numbers.display import shown
@@ -27,7 +27,7 @@ def plan(
     as_json: JsonOption = False,
 ) -> None:
     """Say what the season needs: drills by cost, goals, sails' hours, open actions, minutes of pairing."""
-    folder = find_book(book)
+    folder = book_for_advice(book)
     found = season_plan(folder)
     sheet = plan_sheet(found)
     for path in out or ():

@@ -26,7 +26,7 @@ SENSES: Final = ("see", "feel", "hear", "helm")
 
 def dock_text(found: Dock) -> str:
     """Return the dock's page."""
-    tonight = found.tonight
+    tonight, locked = found.tonight, found.moment.is_locked
     sections = [
         _head(found),
         _rig(found),
@@ -37,9 +37,9 @@ def dock_text(found: Dock) -> str:
         _said("Run", _run(tonight), most=2),
         _moves(found),
         [*_said("Goal", tonight.goal, most=1), *_said("Trial", tonight.trial, most=1)],
-        _said("Ready", _ready(found), most=2),
+        [] if locked else _said("Ready", _ready(found), most=2),
         _said(*_cautions(tonight), most=2),
-        [f"{'Print':<{INDENT}}cringle card {_options(tonight)}", LAST_WORD],
+        [LAST_WORD] if locked else [f"{'Print':<{INDENT}}cringle card {_options(tonight)}", LAST_WORD],
     ]
     return "\n".join(_spaced([one for one in sections if one])) + "\n"
 
@@ -92,7 +92,7 @@ def _rig(found: Dock) -> list[str]:
         if rig.row_kn is None
         else f"{turns} turns from the base tune; {_until(found)}"
     )
-    first = _said("FIRST", found.tonight.first + ".", most=2)
+    first = [] if found.moment.is_locked else _said("FIRST", found.tonight.first + ".", most=2)
     return [*_said("RIG NOW", words + ".", most=MOST_OF["rig"]), *first]
 
 

@@ -37,6 +37,14 @@ def test_the_plan_and_its_paper(crew: TestClient) -> None:
     assert crew.get("/api/season/plan.pdf").content.startswith(b"%PDF")
 
 
+def test_no_plan_while_racing(here: TestClient) -> None:
+    here.put("/api/racing", json={"racing": True})
+    for path in ("/api/season/plan", "/api/season/plan.pdf"):
+        assert here.get(path).status_code == 423
+    here.put("/api/racing", json={"racing": False})
+    assert here.get("/api/season/plan").is_success
+
+
 def test_the_logs_together(crew: TestClient, folder: Path, examples: Path) -> None:
     read_into_book([examples / "evening.nmea"], book=folder, who="coach")
     told = over(crew, crew.get("/api/season").json())

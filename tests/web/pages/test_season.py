@@ -33,6 +33,14 @@ def test_with_a_log_it_is_worked_out_but_not_while_racing(
     assert "RRS 41" in text
 
 
+def test_no_drill_and_no_test_is_proposed_while_racing(here: TestClient) -> None:
+    advice = ("Drills, by what costs the most", "What the evidence needs", "/api/season/plan.pdf")
+    assert all(one in here.get("/season").text for one in advice)
+    here.put("/api/racing", json={"racing": True})
+    assert not any(one in here.get("/season").text for one in advice)
+    assert "Who can do what" in here.get("/season").text
+
+
 def test_the_shelf_is_the_coachs(here: TestClient, crew: TestClient, folder: Path) -> None:
     assert "This book stands alone" in here.get("/shelf").text
     shutil.copytree(folder, folder.parent / "sorrel")

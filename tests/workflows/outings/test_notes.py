@@ -131,7 +131,7 @@ def test_a_note_may_be_about_an_earlier_outing(door: Door) -> None:
     observed = Observed("remembered at home")
     outing = note_observation(Door(door.folder, "Keo", "2026-05-01", "19:10"), observed)
     assert outing.observations[0].by == "Keo"
-    with pytest.raises(InputError, match="is far from outing"):
+    with pytest.raises(InputError, match=r"2026-..-.. ..:.. is far from outing 2026-..-.., which began 2026"):
         note_observation(Door(door.folder, at="2026-06-01T10:00"), observed)
 
 

@@ -11,11 +11,22 @@ from cringle.book.outings import settings_in_force
 from cringle.book.store import Book
 from cringle.errors import InputError, RuleError
 from cringle.settings.records import TonightRequest
+from cringle.workflows.book_open import open_records
 from cringle.workflows.numbers.csv import import_csv
 from cringle.workflows.outings.moments import lock, set_signal, unlock
-from cringle.workflows.outings.notes import note_settings
-from cringle.workflows.outings.outing import Door, show_outing, start_outing
-from cringle.workflows.round.between import MOST_MOVES, SENTENCES, between, between_json, keep, say, undo
+from cringle.workflows.outings.notes import note_rig, note_settings
+from cringle.workflows.outings.outing import Door, end_outing, show_outing, start_outing
+from cringle.workflows.rig.record import record_turns
+from cringle.workflows.round.between import (
+    MOST_MOVES,
+    SENTENCES,
+    between,
+    between_json,
+    keep,
+    say,
+    screws_stand_at,
+    undo,
+)
 
 ASKED = TonightRequest(wind_kn=14.0)
 NOW = datetime(2026, 6, 17, 17, 30, tzinfo=UTC)
@@ -80,6 +91,38 @@ def test_keep_puts_them_in_force_and_undo_takes_them_back(folder: Path) -> None:
     assert {role: note.value for role, note in back.items()} == {one.role: one.start for one in shown.moves}
     with pytest.raises(InputError, match="nothing to undo"):
         undo(folder, who="Ines", clock=now)
+
+
+def test_screws_stand_where_they_were_left_on_another_outing(folder: Path) -> None:
+    shown = keep(folder, ASKED, who="Ines", clock=now)
+    screws = {one.role for one in shown.moves if one.unit == "turn"}
+    assert screws
+    end_outing(Door(folder, at="2026-06-17 20:00"))
+    start_outing(Door(folder, at="2026-06-18 18:00"))
+    found = between(folder, ASKED, clock=lambda: NOW + timedelta(days=1))
+    assert screws.isdisjoint(one.role for one in found.moves)
+    assert "taken as the start numbers for 14 kn" in found.notes[-1], "lines are set anew"
+
+
+def test_a_screw_counted_later_stands_before_what_was_noted(folder: Path) -> None:
+    shown = keep(folder, ASKED, who="Ines", clock=now)
+    cap = next(one for one in shown.moves if one.role == "cap_shrouds")
+    record_turns(folder, {"cap_port": cap.start, "cap_starboard": cap.start}, who="Ines")
+    again = next(one for one in between(folder, ASKED, clock=now).moves if one.role == "cap_shrouds")
+    assert (again.start, again.end) == (cap.start, cap.end)
+
+
+def test_the_rig_noted_by_screw_counts_where_its_screws_stand_alike(folder: Path) -> None:
+    note_rig(
+        Door(folder, at="2026-06-17 18:10"),
+        {"cap_port": 2.0, "cap_starboard": 2.0, "lower_port": 1.0, "lower_starboard": 1.0},
+    )
+    with open_records(folder) as records:
+        assert screws_stand_at(records, NOW) == {"cap_shrouds": 2.0, "lower_shrouds": 1.0}
+        assert screws_stand_at(records, NOW - timedelta(hours=1)) == {}
+    note_rig(Door(folder, at="2026-06-17 18:20"), {"cap_port": 1.0})
+    with open_records(folder) as records:
+        assert "cap_shrouds" not in screws_stand_at(records, NOW)
 
 
 def test_minutes_are_left_to_the_signal(folder: Path) -> None:

@@ -130,3 +130,9 @@ def test_the_first_outing_has_none_before_it(empty_day: Path) -> None:
 def test_what_to_do_next_is_a_command_that_there_is(empty_day: Path) -> None:
     with pytest.raises(InputError, match="cringle outing set ROLE=NUMBER"):
         confirm_settings(empty_day, who="coach")
+
+
+def test_another_baseline_is_refused_even_without_a_log(empty_day: Path) -> None:
+    for name in ("nothing", "boat"):
+        with pytest.raises(InputError, match="baseline"):
+            home(empty_day, HomeAsked(None, name, no_guess=True), who="coach")

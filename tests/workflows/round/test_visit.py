@@ -131,6 +131,9 @@ def test_a_visit_file_is_read_with_paths_beside_it(tmp_path: Path) -> None:
     path.write_text('fund = ["a"]\n', encoding="utf-8")
     with pytest.raises(BookFileError, match="fund"):
         read_visit_file(path)
+    with pytest.raises(InputError, match="no such file") as caught:
+        read_visit_file(tmp_path / "gone.toml")
+    assert "visit file" in str(caught.value.next_step)
 
 
 SENTENCE = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=40)

@@ -67,7 +67,7 @@ def test_the_order_is_the_one_it_is_talked_through(report: VisitReport) -> None:
     assert [one.title for one in body.filled] == ORDER
     assert body.title == "Visit report, Brindle"
     assert body.cautions
-    assert "RRS 41" in body.cautions[-1]
+    assert body.cautions[-1].endswith("(RRS 41, 2025-2028).")
 
 
 def test_the_work_list_is_by_worth_with_cost_why_and_what_it_brings(report: VisitReport) -> None:

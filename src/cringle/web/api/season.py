@@ -26,15 +26,17 @@ router = APIRouter(prefix="/api", tags=["season"])
 Books = Annotated[list[Annotated[str, Field(min_length=1, max_length=80)]], Query(max_length=50)]
 
 
-@router.get("/season/plan", responses=answers(401, 403))
+@router.get("/season/plan", responses=answers(401, 403, 423))
 def plan(site: SiteHere, _visitor: Reader) -> dict[str, Any]:
     """Say what the season needs: drills by cost, goals, hours of sails, actions, minutes of pairing."""
+    require_ashore(site)
     return plan_json(season_plan(site.settings.folder))
 
 
-@router.get("/season/plan.pdf", responses={**answers(401, 403), **PDF}, response_class=Response)
+@router.get("/season/plan.pdf", responses={**answers(401, 403, 423), **PDF}, response_class=Response)
 def plan_pdf(site: SiteHere, _visitor: Reader) -> Response:
     """Give the season's plan to print."""
+    require_ashore(site)
     body = sheet_pdf(plan_sheet(season_plan(site.settings.folder)), datetime.now(UTC))
     return Response(body, media_type="application/pdf")
 

@@ -18,6 +18,9 @@ from cringle.workflows.round.shelf import Compared, OnShelf, books_on, shared_fi
 LIVE = ("Still to do",)
 """Sections of the plan that the page makes itself, because something can be done there."""
 
+ADVICE = ("Drills, by what costs the most", "What the evidence needs")
+"""Sections of the plan that say what to do about the sailing: not while racing."""
+
 
 @dataclass(frozen=True)
 class SeasonPage:
@@ -35,7 +38,8 @@ def season_page(site: Site) -> SeasonPage:
     folder, racing = site.settings.folder, site.served.evening().is_racing
     plan = season_plan(folder)
     sheet = plan_sheet(plan)
-    kept = tuple(one for one in sheet.filled if one.title not in LIVE)
+    left_out = (*LIVE, *ADVICE) if racing else LIVE
+    kept = tuple(one for one in sheet.filled if one.title not in left_out)
     return SeasonPage(
         plan,
         replace(sheet, sections=kept),

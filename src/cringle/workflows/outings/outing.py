@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from cringle.book.entries import Entry, NewEntry
-from cringle.book.local_time import instant_of
+from cringle.book.local_time import day_and_clock_text, instant_of
 from cringle.book.outing_notes import MOST_GOALS, CrewNote, note_entry
 from cringle.book.outings import OUTING_KINDS, Outing, add_hours, assemble, outing_id
 from cringle.book.rows import time_text
@@ -212,6 +212,7 @@ def require_near(outing: Outing, at: datetime) -> None:
     """
     if not outing.started - EARLIEST_BEFORE_START <= at <= outing.started + LATEST_AFTER_START:
         raise InputError(
-            f"{time_text(at)} is far from outing {outing.id}, which began {time_text(outing.started)}",
+            f"{day_and_clock_text(at, outing.zone)} is far from outing {outing.id}, "
+            f"which began {day_and_clock_text(outing.started, outing.zone)}",
             next_step="give --outing, or --at with the right date",
         )

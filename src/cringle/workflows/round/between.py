@@ -5,9 +5,10 @@ Everything but a crew's sentence is refused from the preparatory signal until th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,7 +16,7 @@ from cringle.boat.base import RuleState
 from cringle.boat.book_files import BookFiles
 from cringle.boat.read import read_book_files
 from cringle.book.entries import NewEntry
-from cringle.book.outing_notes import Observation, SettingNote, note_entry
+from cringle.book.outing_notes import Observation, RigNote, SettingNote, note_entry, note_of
 from cringle.book.outings import Outing, settings_in_force
 from cringle.errors import InputError
 from cringle.settings.aboard import people_aboard
@@ -116,18 +117,19 @@ def _by_person(moves: list[Move], found: Tonight) -> tuple[Move, ...]:
 def stands_at(folder: Path, now: Moment, found: Tonight) -> tuple[Mapping[str, float], tuple[str, ...]]:
     """Return which number each role has now, and what was assumed for those nobody noted.
 
-    Noted settings of the outing that goes on come first, then recorded turns, then the start numbers for the
-    conditions everybody shares.
+    Of a screw the newest of counted turns, the rig noted and moves kept on any outing stands, for nobody sets
+    screws anew in the morning. Of a line it is what was noted on the outing that goes on. For the rest the
+    start numbers for the conditions everybody shares are taken.
     """
     with open_records(folder) as records:
         outing = _going_on(records)
         others = [one.id for one in outing_index(records) if one.is_open][:-1]
         noted = {} if outing is None else settings_in_force(outing, now.now)
-        turns = _turns(records)
+        turns = screws_stand_at(records, now.now)
     shared = tonight(folder, now.evening.request)
     gear = moves_gear(shared.numbers)
     start = {one.role: one.value for one in shared.numbers.numbers if one.gear == gear}
-    stands = {**start, **turns, **{role: note.value for role, note in noted.items()}}
+    stands = {**start, **{role: note.value for role, note in noted.items()}, **turns}
     assumed = [role for role in found.numbers.roles if role not in noted and role not in turns]
     notes = _about_outing(outing, others, now.now)
     if assumed:
@@ -162,14 +164,32 @@ def _going_on(records: Records) -> Outing | None:
     return outing_named(records, names[-1]) if names else None
 
 
-def _turns(records: Records) -> dict[str, float]:
-    """Return recorded turns by role, where all screws of the role stand alike."""
-    recorded = {one.key.subject: one.number.value for one in records.book.current("rig_turns") if one.number}
+def screws_stand_at(records: Records, now: datetime) -> dict[str, float]:
+    """Return the turns of each screw role [turn]: the newest said of its screws, where they stand alike."""
+    screws = records.files.boat_file.screws
+    said = sorted(_turns_said(records, now), key=itemgetter(0))
+    newest = {screw: turns for _, screw, turns in said}
     by_role: dict[str, set[float]] = {}
-    for screw in records.files.boat_file.screws:
-        if screw.id in recorded:
-            by_role.setdefault(screw.role, set()).add(recorded[screw.id])
+    for one in screws:
+        if one.id in newest:
+            by_role.setdefault(one.role, set()).add(newest[one.id])
     return {role: found.pop() for role, found in by_role.items() if len(found) == 1}
+
+
+def _turns_said(records: Records, now: datetime) -> Iterator[tuple[datetime, str, float]]:
+    """Yield when somebody said of a screw how many turns it stands at: noted up to now, or counted."""
+    screws = records.files.boat_file.screws
+    for entry in records.book.history("outing_setting"):
+        note = note_of(entry)
+        if isinstance(note, SettingNote) and note.unit == "turn" and note.at <= now:
+            yield from ((note.at, one.id, note.value) for one in screws if one.role == note.role)
+    for entry in records.book.history("outing_rig"):
+        rig = note_of(entry)
+        if isinstance(rig, RigNote) and rig.at <= now:
+            yield from ((rig.at, screw, turns) for screw, turns in rig.turns.items())
+    for entry in records.book.current("rig_turns"):
+        if entry.number is not None:
+            yield entry.at, entry.key.subject, entry.number.value
 
 
 def _moves(

@@ -26,6 +26,9 @@ from cringle.workflows.outings.moments import Clock, require_unlocked, utc_now
 from cringle.workflows.outings.outing import chosen_outing, outing_index, outing_named
 from cringle.workflows.round.goals import GoalSeen, goals_seen
 
+BASELINES: Final = ("model", "fitted", "own")
+"""What a day can be held against; another boat's log is no baseline of home."""
+
 GUESS, REVEAL, CONFIRMED = "crew_guess", "home_reveal", "settings_confirmed"
 
 CAUSES: Final = {
@@ -152,6 +155,7 @@ def home(folder: Path, asked: HomeAsked | None = None, *, who: str, clock: Clock
         There is no outing, it has not ended, or the crew has not guessed yet.
     """
     wanted = asked or HomeAsked()
+    known_name(wanted.baseline, BASELINES, what="baseline")
     require_unlocked(folder, who=who, clock=clock)
     with open_records(folder, who=who) as records:
         day = chosen_outing(records, wanted.outing)

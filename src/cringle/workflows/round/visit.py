@@ -176,6 +176,8 @@ def read_visit_file(path: Path) -> tuple[Said, tuple[tuple[Path, str], ...]]:
     BookFileError
         A mistake, with its line and field.
     """
+    if not path.is_file():
+        raise InputError(f"{path}: no such file", next_step="give the path of the visit file")
     told = parse(read_toml(path), VisitFile)
     photos = tuple((path.parent / one.file, one.caption) for one in told.photos)
     return Said(told.found, told.done, told.next), photos

@@ -21,10 +21,8 @@ from cringle.workflows.speed.worth import Improves
 SCREEN_ROWS: Final = 12
 """Rows and sentences of one section in the terminal."""
 
-RACING: Final = (
-    "Nothing of this is for the time after the preparatory signal (RRS 41, 2025-2028)."
-    """Number and edition from memory."""
-)
+RACING: Final = "Nothing of this is for the time after the preparatory signal (RRS 41, 2025-2028)."
+"""Number and edition from memory."""
 
 
 def visit_pages(found: VisitReport, most: int) -> Pages:
