@@ -54,7 +54,7 @@ def test_a_large_bias_says_what_to_do(folder: Path, capsys: pytest.CaptureFixtur
         (("--caller", "Keo"), "half a drill"),
         (("--log", "evening"), "half a drill"),
         (("--caller", "Nobody", "--call", "1=1"), "Nobody"),
-        (("--caller", "Keo", "--call", "1=1"), "1 calls say nothing"),
+        (("--caller", "Keo", "--call", "1=1"), "1 call says nothing"),
         (("--caller", "Keo", "--call", "12"), "has no ="),
         (("--caller", "Keo", "--call", "a=b"), "CALLED=TRUE"),
         (("--caller", "Keo", "--call", "1=99", "--call", "1=1", "--call", "1=1"), "99"),

@@ -86,7 +86,7 @@ def test_a_whole_evening(begun: Outing, tmp_path: Path) -> None:
         "18:10  crew   ines, tobias, keo, 247 kg",
         "17:50  rig    cap_port +1, cap_starboard +1",
         "18:30  set    jib_sheet_leeward 4.5 mark",
-        "19:00  set    backstay 4 mark, changed 1 times",
+        "19:00  set    backstay 4 mark, changed once",
         "sail   main_1 2 h",
         "19:05  note   Keo on Brindle: helm went [light] [trim] (logs/photos/",
         "goal 1 + heel 12 degrees (met)",

@@ -15,6 +15,7 @@ from cringle.cli.common import console, emit_json, find_book
 from cringle.workflows.numbers.display import shown
 from cringle.workflows.outings.as_json import outing_as_json, record_as_json
 
+TIMES = {1: "once", 2: "twice"}
 SIGN = {"open": "·", "met": "+", "not met": "-"}
 
 
@@ -58,7 +59,7 @@ def _settings_lines(outing: Outing, zone: ZoneInfo) -> Iterator[str]:
     last = settings_in_force(outing, max((one.at for one in outing.settings), default=outing.started))
     for role, note in last.items():
         changes = sum(one.role == role for one in outing.settings) - 1
-        said = f", changed {changes} times" if changes > 0 else ""
+        said = f", changed {TIMES.get(changes, f'{changes} times')}" if changes > 0 else ""
         yield f"  {clock_text(note.at, zone)}  set    {role} {note.value:g} {note.unit}{said}"
 
 

@@ -103,6 +103,26 @@ def test_a_file_that_does_not_fit_leaves_the_book_as_it_was(shelf: Path, example
     assert (shelf / "brindle" / "class.toml").read_bytes() == before
 
 
+def test_a_book_with_a_mistake_is_left_and_the_others_take_the_file(shelf: Path, examples: Path) -> None:
+    shutil.copyfile(examples / "class.toml", shelf / "class.toml")
+    set_value(shelf / "class.toml", ("limits", "wind_limit_kn"), 22.0)
+    (shelf / "brindle" / "crew.toml").write_text("people = 3", encoding="utf-8")
+    before = (shelf / "brindle" / "class.toml").read_bytes()
+    with pytest.raises(BookFileError) as caught:
+        shelf_share(shelf, "class", who="coach", take=True)
+    said = str(caught.value.next_step)
+    assert said.startswith("brindle: left as it was; taken over by sorrel; mend ")
+    assert str(shelf / "class.toml") in said
+    assert (shelf / "brindle" / "class.toml").read_bytes() == before
+    assert (shelf / "sorrel" / "class.toml").read_bytes() == (shelf / "class.toml").read_bytes()
+
+
+def test_a_shared_file_of_another_encoding_is_refused(shelf: Path) -> None:
+    (shelf / "class.toml").write_bytes("# Mañana".encode("latin-1"))
+    with pytest.raises(InputError, match=r"class.toml: not UTF-8"):
+        shelf_share(shelf, "class", who="coach")
+
+
 @pytest.mark.parametrize("what", ["class", "tack", "../brindle/boat"])
 def test_only_shared_files_by_name(shelf: Path, what: str) -> None:
     with pytest.raises(InputError, match="no shared file"):

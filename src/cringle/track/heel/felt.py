@@ -96,7 +96,8 @@ def bias_of(who: str, errors_deg: Sequence[float]) -> FeltBias:
     """
     errors = np.asarray(errors_deg, dtype=np.float64)
     if errors.size < FEWEST:
-        raise InputError(f"{errors.size} calls say nothing", next_step=f"call at least {FEWEST} times")
+        count = f"{errors.size} call{' says' if errors.size == 1 else 's say'}"
+        raise InputError(f"{count} nothing", next_step=f"call at least {FEWEST} times")
     mean = float(errors.mean())
     half = NINETY * float(errors.std(ddof=1)) / float(np.sqrt(errors.size))
     return FeltBias(who, int(errors.size), mean, mean - half, mean + half)

@@ -193,8 +193,9 @@ def shelf_share(
     ------
     InputError
         There is no such shared file or book.
-    BookFileError
-        The file does not fit a book; books before it have taken it over, it and those after have not.
+    CringleError
+        The file does not fit a book, or the book has a mistake of its own: that book is left as it was, and
+        the others have taken the file over.
     """
     shared = shared_files(shelf)
     file = shared.get(what)
@@ -202,21 +203,45 @@ def shelf_share(
         raise InputError(f"{shelf}: no shared file {what!r}", next_step=f"shared are: {', '.join(shared)}")
     known = books_on(shelf)
     chosen = [known_name(one, known, what="book") for one in books] or list(known)
-    return [_share(known[name], name, (file, shelf / file), who=who, take=take) for name in chosen]
+    shares, refused = [], {}
+    for name in chosen:
+        try:
+            shares.append(_share(known[name], name, (file, shelf / file), who=who, take=take))
+        except CringleError as error:
+            refused[name] = error
+    if refused:
+        raise _told(next(iter(refused.values())), shelf / file, list(refused), shares)
+    return shares
+
+
+def _told(error: CringleError, shared: Path, refused: list[str], shares: list[Share]) -> CringleError:
+    """Return an error that also says which books were left as they were, and which took the file over."""
+    took = [one.book for one in shares if one.taken]
+    done = f"; taken over by {', '.join(took)}" if took else ""
+    error.next_step = (
+        f"{', '.join(refused)}: left as it was{done}; mend {shared} or the book's own files, then try again"
+    )
+    return error
 
 
 def _share(folder: Path, name: str, shared: tuple[str, Path], *, who: str, take: bool) -> Share:
     file, source = shared
     own, data = folder / file, source.read_bytes()
-    lines = tuple(_difference(own, data, f"{name}/{file}"))
+    lines = tuple(_difference(_lines(own), _lines(source), f"{name}/{file}"))
     if lines and take:
         _take_over(folder, file, data, who=who)
     return Share(name, file, lines, bool(lines) and take)
 
 
-def _difference(own: Path, data: bytes, label: str) -> Iterator[str]:
-    before = own.read_text(encoding="utf-8").splitlines() if own.is_file() else []
-    after = data.decode("utf-8").splitlines()
+def _lines(path: Path) -> list[str]:
+    """Return the lines of a file of a book; none where there is no such file."""
+    try:
+        return path.read_text(encoding="utf-8").splitlines() if path.is_file() else []
+    except UnicodeDecodeError:
+        raise InputError(f"{path}: not UTF-8", next_step="save it as UTF-8, then try again") from None
+
+
+def _difference(before: list[str], after: list[str], label: str) -> Iterator[str]:
     yield from difflib.unified_diff(before, after, f"{label} now", f"{label} shared", lineterm="", n=1)
 
 
