@@ -55,6 +55,13 @@ def test_what_was_kept_is_said_in_its_number(folder: Path) -> None:
     assert json.loads(run(folder, "--wind", "14", "--keep", "--json").stdout)["moves"] == []
 
 
+def test_an_empty_table_is_not_nothing_to_change(book_folder: Path) -> None:
+    start_outing(Door(book_folder))
+    page = run(book_folder, "--wind", "14").stdout
+    assert "no numbers for these sails yet" in page
+    assert "nothing to change" not in page
+
+
 def test_fifteen_seconds(folder: Path) -> None:
     lines = list(between_lines(between(folder, TonightRequest(wind_kn=14.0))))
     moves = [line for line in lines if " by " in line and ": " in line]

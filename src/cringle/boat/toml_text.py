@@ -78,7 +78,7 @@ def read_bytes(path: Path) -> bytes:
     except FileNotFoundError as error:
         raise InputError(
             f"{path}: no such file",
-            next_step="run: cringle book new DIR, or give another book with --book DIR",
+            next_step="put it back, name another book with --book DIR, or run: cringle book new DIR",
         ) from error
     except OSError as error:
         raise InputError(

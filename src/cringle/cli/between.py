@@ -120,7 +120,7 @@ def between_lines(found: Between) -> Iterator[str]:
     yield f"{found.tonight.wind.wind_kn:.0f} kn now; {_moment_line(found.moment)}"
     for one in found.moves:
         yield _move_line(one, found)
-    if not found.moves:
+    if not found.moves and found.tonight.numbers.roles:
         yield "nothing to change"
     if found.more:
         yield f"{found.more} smaller moves: cringle today --wind {found.tonight.wind.wind_kn:.0f}"

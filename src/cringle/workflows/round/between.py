@@ -132,6 +132,8 @@ def stands_at(folder: Path, now: Moment, found: Tonight) -> tuple[Mapping[str, f
     stands = {**start, **{role: note.value for role, note in noted.items()}, **turns}
     assumed = [role for role in found.numbers.roles if role not in noted and role not in turns]
     notes = _about_outing(outing, others, now.now)
+    if not found.numbers.roles:
+        notes.append("the table has no numbers for these sails yet: there is nothing to compare")
     if assumed:
         wind = shared.wind.wind_kn
         said = "" if now.evening.said_by else ", as nobody has entered the conditions"
