@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from datetime import UTC, datetime
+
+from PIL import Image
 
 from cringle.output.sheet import Section, Sheet
 from cringle.output.visit_pdf import LIMITS, Pages, Picture, fitted, visit_markup, visit_pdf
@@ -41,6 +44,17 @@ def test_without_annex_and_photos_no_page_is_broken() -> None:
     assert "pagebreak" not in visit_markup(Pages(body, ()), ())
     assert "pagebreak" not in visit_markup(Pages(body, (Section("Empty"),)), ())
     assert "Annex" in visit_markup(Pages(body, (Section("More", ("y",)),)), ())
+
+
+def test_what_the_camera_wrote_does_not_reach_the_owner() -> None:
+    out, exif = io.BytesIO(), Image.Exif()
+    exif[0x010F] = "Cameramaker"
+    Image.new("RGB", (30, 20), (180, 150, 90)).save(out, "JPEG", exif=exif)
+    body = Sheet("Report", "today", (Section("Found", ("x",)),))
+    assert b"Cameramaker" in out.getvalue()
+    made = visit_pdf(lambda _: Pages(body, ()), [Picture("photo1.jpg", out.getvalue(), "Leech")], MADE)
+    assert b"/DCTDecode" in made, "the picture is in the file as it is"
+    assert b"Cameramaker" not in made
 
 
 def test_words_of_a_photo_are_only_words() -> None:

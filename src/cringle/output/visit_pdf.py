@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from cringle.output.picture_bare import bare_picture
 from cringle.output.sheet import Section, Sheet, sections_markup, sheet_markup
 from cringle.output.typst_pdf import compile_pdf, page_count
 from cringle.output.wording import typst_string
@@ -44,12 +45,13 @@ def visit_pdf(pages_of: Callable[[int], Pages], pictures: Sequence[Picture], mad
     pages_of : callable
         Gives the report with so many rows and sentences a section.
     pictures : sequence of Picture
-        Photos.
+        Photos; what a camera wrote into them does not come into the PDF.
     made : datetime
         Date in the file.
     """
     fitting = fitted(pages_of)
-    return compile_pdf(visit_markup(fitting, pictures), made, {one.name: one.data for one in pictures})
+    files = {one.name: bare_picture(one.data) for one in pictures}
+    return compile_pdf(visit_markup(fitting, pictures), made, files)
 
 
 def fitted(pages_of: Callable[[int], Pages]) -> Pages:
