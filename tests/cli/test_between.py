@@ -72,7 +72,7 @@ def test_fifteen_seconds(folder: Path) -> None:
 
 def test_json_is_alone_on_the_output(folder: Path) -> None:
     done = run(folder, "--wind", "14", "--said", "speed", "--good", "--json")
-    assert json.loads(done.stdout)["schema"] == "between/1"
+    assert json.loads(done.stdout)["schema"] == 1
 
 
 def test_without_a_wind_it_asks(folder: Path) -> None:

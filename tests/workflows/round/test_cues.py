@@ -16,11 +16,14 @@ from cringle.workflows.round.cues import (
     senses_of_technique,
     write_cue,
 )
+from cringle.workflows.round.cues_row import SHIPPED_UPWIND
 
 
 def test_every_technique_and_every_kind_of_play_has_words() -> None:
     assert set(SHIPPED_TECHNIQUES) == set(TECHNIQUES)
     assert set(SHIPPED_KINDS) == {one.value for one in PlayKind}
+    for one in (*SHIPPED_TECHNIQUES.values(), *SHIPPED_KINDS.values(), *SHIPPED_UPWIND.values()):
+        assert {"see", "feel", "hear"} <= set(one)
     senses = {sense for one in (*SHIPPED_TECHNIQUES.values(), *SHIPPED_KINDS.values()) for sense in one}
     assert senses <= set(CUE_SENSES)
 

@@ -9,10 +9,10 @@ from cringle.settings.records import TonightRequest
 from cringle.workflows.book_open import open_records
 from cringle.workflows.outings.goals import judge_goal, set_goal
 from cringle.workflows.outings.moments import lock, unlock
-from cringle.workflows.outings.notes import note_settings
+from cringle.workflows.outings.notes import note_rig, note_settings
 from cringle.workflows.outings.outing import Door, end_outing, start_outing
 from cringle.workflows.round.home import CAUSES, GUESS, REVEAL, HomeAsked, confirm_settings, guess, home
-from cringle.workflows.round.sheet import home_sheet
+from cringle.workflows.round.sheet import _settings, home_sheet
 
 
 @pytest.fixture
@@ -136,3 +136,12 @@ def test_another_baseline_is_refused_even_without_a_log(empty_day: Path) -> None
     for name in ("nothing", "boat"):
         with pytest.raises(InputError, match="baseline"):
             home(empty_day, HomeAsked(None, name, no_guess=True), who="coach")
+
+
+def test_the_rig_noted_is_among_the_settings(empty_day: Path) -> None:
+    lines = list(_settings(home(empty_day, HomeAsked(no_guess=True), who="coach")))
+    assert lines[0].startswith("None were noted, and none are assumed.")
+    note_rig(Door(empty_day, at="2026-06-17 18:30"), {"cap_port": 1.5, "lower_port": -1.0}, text="by count")
+    rig, others = _settings(home(empty_day, HomeAsked(no_guess=True), who="coach"))
+    assert rig == "Rig as noted: Cap port +1½, Lower port −1; by count."
+    assert others.startswith("No other number was noted, and none is assumed.")

@@ -305,7 +305,7 @@ def between_json(found: Between) -> dict[str, Any]:
     """Return the page as plain values."""
     signal = found.moment.signal
     return {
-        "schema": "between/1",
+        "schema": 1,
         "racing": found.moment.is_locked,
         "wind_kn": None if found.tonight is None else found.tonight.wind.wind_kn,
         "signal_utc": _text(signal),

@@ -44,19 +44,48 @@ SHIPPED_TECHNIQUES: Final = {
 """Technique to sense to words."""
 
 SHIPPED_KINDS: Final = {
-    "speed": {"see": "telltales fly together", "feel": "heel steady while speed comes"},
-    "tack": {"see": "jib fills once, without a flap", "feel": "one push out of the turn, then build"},
-    "rounding": {"see": "wake bends once, no second bend", "feel": "weight moves with the bow, not after it"},
-    "set": {"see": "kite fills before the jib leaves", "hear": "head up called before sheet on"},
-    "change": {"see": "the sail never collapses while roles change", "hear": "one voice calls"},
+    "speed": {
+        "see": "telltales fly together",
+        "feel": "heel steady while speed comes",
+        "hear": "an even hiss along the side; a slap means too high",
+    },
+    "tack": {
+        "see": "jib fills once, without a flap",
+        "feel": "one push out of the turn, then build",
+        "hear": "quiet through the wind, then the gurgle is back",
+    },
+    "rounding": {
+        "see": "wake bends once, no second bend",
+        "feel": "weight moves with the bow, not after it",
+        "hear": "each call answered before the next",
+    },
+    "set": {
+        "see": "kite fills before the jib leaves",
+        "feel": "boat level at the hoist, the pull comes all at once",
+        "hear": "head up called before sheet on",
+    },
+    "change": {
+        "see": "the sail never collapses while roles change",
+        "feel": "heel stays where it was while people move",
+        "hear": "one voice calls",
+    },
     "gybe": {
         "see": "clew leaves the forestay before the main crosses",
         "feel": "boat under the mast, no roll",
+        "hear": "one rustle of cloth, the boom crosses without a bang",
     },
-    "drop": {"see": "cloth comes in as fast as it comes down", "hear": "the halyard runs free"},
-    "trouble": {"see": "everybody in sight and counted", "hear": "one voice, short words"},
+    "drop": {
+        "see": "cloth comes in as fast as it comes down",
+        "feel": "boat upright, little pull left in the cloth",
+        "hear": "the halyard runs free",
+    },
+    "trouble": {
+        "see": "everybody in sight and counted",
+        "feel": "boat slow and upright before anybody moves",
+        "hear": "one voice, short words",
+    },
 }
-"""Kind of play to sense to words, for plays without words of their own."""
+"""Kind of play to sense to words, where a play has no own words: guesses (common practice, no source)."""
 
 TECHNIQUE, PLAY = "technique", "play"
 

@@ -57,6 +57,7 @@ SHIPPED_UPWIND: Final = {
     ("build", "middle"): {
         "see": "telltales of the jib all fly, top batten of the main falls off",
         "feel": "bow down, the boat comes upright with its speed",
+        "hear": "the gurgle quickens, then turns into a hiss",
         "helm": "one finger, and less than settled",
     },
     ("build", "strong"): {

@@ -10,7 +10,7 @@ from typing import Any, Final
 from cringle.boat.write import write_atomically
 from cringle.errors import InputError
 from cringle.output.sheet import Section, Sheet, sheet_html, sheet_pdf
-from cringle.output.wording import mark_text, role_text
+from cringle.output.wording import mark_text, role_text, signed_text
 from cringle.track.debrief.as_json import as_json
 from cringle.track.ledger.interval import Ledger
 from cringle.track.turns.manoeuvre import KindSummary
@@ -119,8 +119,15 @@ def _goals(found: Home) -> Iterator[str]:
 
 
 def _settings(found: Home) -> Iterator[str]:
+    if found.outing.rigs:
+        rig = found.outing.rigs[-1]
+        turns = ", ".join(f"{role_text(screw)} {signed_text(value)}" for screw, value in rig.turns.items())
+        yield "Rig as noted: " + "; ".join(one for one in (turns, rig.text) if one) + "."
     if not found.in_force:
-        yield "None were noted, and none are assumed. Next time: cringle outing set, or between --keep."
+        none = (
+            "No other number was noted, and none is" if found.outing.rigs else "None were noted, and none are"
+        )
+        yield f"{none} assumed. Next time: cringle outing set, or between --keep."
         return
     said = "; ".join(f"{role_text(role)} {mark_text(value)}" for role, (value, _) in found.in_force.items())
     yield f"{said}. {'Confirmed.' if found.confirmed else 'Not confirmed yet: cringle home --confirm.'}"
