@@ -47,7 +47,7 @@ def test_the_sailing_range_lies_mid_scale() -> None:
     assert scale.to_mm(6.0) == 160.0
     assert scale.to_mm(0.0) == 10.0
     assert scale.shift_marks == pytest.approx(-0.4)
-    assert any("-0.4" in words for words in scale.words)
+    assert any("−0.4" in words for words in scale.words)
 
 
 def test_a_scale_about_its_middle() -> None:

@@ -171,7 +171,8 @@ def _shift_words(shift: float | None) -> list[str]:
         return ["the length of a mark changed: numbers of the table for this line mean another place now"]
     if abs(shift) < 0.05:
         return ["numbers mean the same place as before"]
-    return [f"to mean the same place as before, a number of the table changes by {shift:+.1f} marks"]
+    marks = f"{shift:+.1f}".replace("-", "−")
+    return [f"to mean the same place as before, a number of the table changes by {marks} marks"]
 
 
 def _refuse_beyond_stop(made: Scale) -> None:
