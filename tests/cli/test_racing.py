@@ -24,6 +24,7 @@ ADVICE = [
     ("rig", "sheet"),
     ("rig", "backstay"),
     ("trial", "suggest", "--wind", "11"),
+    ("trial", "evidence"),
     ("visit",),
     ("plan",),
     ("log", "debrief", "evening"),

@@ -186,7 +186,7 @@ def evidence(  # noqa: PLR0913, PLR0917 - one parameter for each option of the c
     as_json: JsonOption = False,
 ) -> None:
     """Show what the trials say of the table, wind by wind, and which of them carry it."""
-    found = show_evidence(find_book(book), Row(sail_set, sea, gear), role=role)
+    found = show_evidence(book_for_advice(book), Row(sail_set, sea, gear), role=role)
     if out is not None:
         write_evidence_picture(found, out)
     emit_json(evidence_json(found)) if as_json else show_evidence_text(found)
