@@ -3,8 +3,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from cringle.trials.belief import Places
 from cringle.trials.day_effects import respond_roles
-from cringle.trials.response import Places, Seen, respond
+from cringle.trials.response import Seen, respond
 
 ONE_STEP = Places(np.array([11.0]), np.array([1.0]), np.array([0.0]))
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from cringle.trials.response import CURVATURE_PRIOR, CURVATURES, Places, Seen, kernel, prior_mean, respond
+from cringle.trials.belief import BELIEFS, Places
+from cringle.trials.response import Seen, respond
 
 Maker = Callable[..., list[Seen]]
 
@@ -20,11 +21,10 @@ def expected(seen: list[Seen], place: Places) -> float:
 
 
 def test_priors_are_priors() -> None:
-    assert sum(CURVATURE_PRIOR) == pytest.approx(1.0)
     found = respond([])
-    assert found.chances.tolist() == list(CURVATURE_PRIOR)
+    assert found.chances.tolist() == [one.prior for one in BELIEFS]
     mean, sd, chance = found.summary(at(1.0, -1.0))
-    curvature = float(np.dot(CURVATURES, CURVATURE_PRIOR))
+    curvature = sum(one.curvature * one.prior for one in BELIEFS)
     assert mean == pytest.approx([-curvature, -curvature])
     assert sd[0] == pytest.approx(sd[1])
     assert 0.2 < chance[0] < 0.5
@@ -35,26 +35,12 @@ def test_the_anchor_has_no_gain_over_itself(observations: Maker) -> None:
         assert draws == pytest.approx(np.zeros((50, 1)), abs=1e-6)
 
 
-def test_kernel_is_a_covariance() -> None:
-    rng = np.random.default_rng(1)
-    places = Places(rng.uniform(4, 20, 30), rng.integers(-3, 4, 30) / 2.0, rng.integers(-3, 4, 30) / 2.0)
-    for curvature in CURVATURES:
-        assert np.linalg.eigvalsh(kernel(places, places, curvature)).min() > -1e-9
-
-
-def test_swapping_the_two_numbers_turns_the_sign() -> None:
-    one = Places(np.array([11.0]), np.array([1.0]), np.array([0.0]))
-    other = Places(np.array([11.0]), np.array([0.0]), np.array([1.0]))
-    assert kernel(one, other, 1.0)[0, 0] == pytest.approx(-kernel(one, one, 1.0)[0, 0])
-    assert prior_mean(one, 1.0)[0] == -prior_mean(other, 1.0)[0] == -1.0
-
-
 def test_trials_find_slope_and_curvature(observations: Maker) -> None:
     seen = observations(1.5, count=8, error=0.2)
     assert expected(seen, at(1.0)) == pytest.approx(2.0, abs=0.4)
     assert expected(seen, at(-1.0)) == pytest.approx(-4.0, abs=0.5)
     found = respond(seen)
-    assert CURVATURES[int(np.argmax(found.chances))] in (0.5, 1.0, 2.0)
+    assert BELIEFS[int(np.argmax(found.chances))].curvature in (0.5, 1.0, 2.0)
 
 
 def test_flat_trials_make_flat_likely(observations: Maker) -> None:
@@ -95,7 +81,7 @@ def test_draws_repeat_with_their_seed_and_agree_with_the_summary(observations: M
     found = respond(observations(1.0))
     draws, again = found.draws(at(1.0, 0.5), 4000), found.draws(at(1.0, 0.5), 4000)
     assert all(np.array_equal(one, two) for one, two in zip(draws, again, strict=True))
-    assert [one.shape for one in draws] == [(4000, 2)] * len(CURVATURES)
+    assert [one.shape for one in draws] == [(4000, 2)] * len(BELIEFS)
     mean, _, chance = found.summary(at(1.0, 0.5))
     assert found.chances @ [one.mean(axis=0) for one in draws] == pytest.approx(mean, abs=0.05)
     assert found.chances @ [(one > 0.0).mean(axis=0) for one in draws] == pytest.approx(chance, abs=0.02)

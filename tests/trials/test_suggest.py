@@ -6,8 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from cringle.trials.belief import Places
 from cringle.trials.optimum import FLAT_AT_MOST, SURE_TO_MOVE, Cell, at_wind
-from cringle.trials.response import Places, Response, Seen, respond
+from cringle.trials.response import Response, Seen, respond
 from cringle.trials.suggest import UNPROVEN_SHARE, Candidate, _reachable, _Rows, _views, contrasts, suggest
 
 Maker = Callable[..., list[Seen]]

@@ -9,7 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cringle.trials.response import Places, Response, Seen
+from cringle.trials.belief import Places
+from cringle.trials.response import Response, Seen
 
 Floats = NDArray[np.float64]
 
@@ -24,15 +25,16 @@ MATTERS_M_PER_MIN: Final = 0.5
 
 SURE: Final = 0.9
 SURE_SETTLED: Final = 0.95
-SURE_HOWEVER_CURVED: Final = 0.9
-CURVATURE_OPEN: Final = 0.01
-"""Chance that calls a cell flat, and settled; settled also asks for the third chance under every curvature
-that is not ruled out, which is one with at least the fourth: a guess at the curvature settles nothing. The
-more curved a control is thought to be, the narrower its optimum looks on the same trials. Under none of the
-open curvatures may one cell in ten be wrong; what they say together is then safe whatever their prior."""
+SURE_UNDER_EACH: Final = 0.9
+BELIEF_OPEN: Final = 0.005
+"""Chance that calls a cell flat, and settled; settled also asks for the third chance under every belief that
+is not ruled out, which is one with at least the fourth: a guess at the curvature settles nothing. The more
+curved a control is thought to be, or the more alike in all winds, the narrower its optimum looks on the same
+trials. Under none of the open beliefs may one cell in ten be wrong; what they say together is then safe
+whatever their prior."""
 
 SURE_TO_MOVE: Final = 0.95
-FLAT_AT_MOST: Final = 0.02
+FLAT_AT_MOST: Final = 0.01
 FEWEST_OBSERVATIONS: Final = 2
 FEWEST_TO_SETTLE: Final = 4
 LEAST_GAIN_M_PER_MIN: Final = 0.3
@@ -154,8 +156,8 @@ def find_optimum(response: Response, cell: Cell, *, matters_m_per_min: float = M
     near = tops.shares @ share_within_half(steps - cell.table)
     flat = float(response.chances @ tops.flat)
     chance = float(response.chances @ near)
-    open_ = response.chances >= CURVATURE_OPEN
-    settled = chance >= SURE_SETTLED and float(near[open_].min()) >= SURE_HOWEVER_CURVED
+    open_ = response.chances >= BELIEF_OPEN
+    settled = chance >= SURE_SETTLED and float(near[open_].min()) >= SURE_UNDER_EACH
     count = len(of_row(response.seen, cell))
     move = next_move(response, cell)
     gain_low, gain_high = tops.gain_range(response.chances, best)
@@ -196,7 +198,7 @@ def share_within_half(away: Floats) -> Floats:
 
 @dataclass(frozen=True)
 class _Tops:
-    """Where the optimum could lie, a row a curvature: share of each number, and of flat responses."""
+    """Where the optimum could lie, a row a belief: share of each number, and of flat responses."""
 
     shares: Floats
     flat: Floats

@@ -1,8 +1,7 @@
 """What a control does to the speed, wind by wind, as learnt from trials: one role at a time.
 
-The gain of a number d steps from the anchor at wind w is a Gaussian process f(w, d) with f(w, 0) as its
-zero: a slope, a curvature and a rest, each smooth in the wind over 4 kn. How curved it is nobody knows
-beforehand, so several curvatures, flat among them, are weighed by how well they explain the observations.
+Each belief of `cringle.trials.belief` is a Gaussian process, fitted on its own; the beliefs are weighed by
+how well they explain the observations.
 """
 
 from __future__ import annotations
@@ -17,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from cringle.trials.process import Fitted, fit, squared_exponential
+from cringle.trials.belief import BELIEFS, Belief, Pieces, Places, kernel, pieces_of, prior_mean, scaled
+from cringle.trials.process import Fitted, fit
 
 Floats = NDArray[np.float64]
 EffectKey = tuple[str, str]
@@ -27,34 +27,13 @@ Effects = Mapping[EffectKey, tuple[float, float]]
 DAY, BOATS = "day", "boats"
 NO_EFFECTS: Final[Effects] = MappingProxyType({})
 
-WIND_LENGTH_KN: Final = 4.0
-STEP_LENGTH: Final = 2.0
-"""Length scales of the response: wind [kn] and steps (our own priors)."""
-
-NEAR_SHARE: Final = 0.7
-NEAR_LENGTH_KN: Final = 1.5
-"""So much of the slope's variance is a row's own and shared with winds this near only [kn]."""
-
-CURVATURES: Final = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)
-CURVATURE_PRIOR: Final = (0.3, 0.14, 0.14, 0.14, 0.14, 0.14)
-"""Loss in m a minute for one step from the optimum; 0 is a control that does not matter (our own priors)."""
-
-OPTIMUM_SD_STEPS: Final = 1.6
-"""How far the optimum lies from a table made with care, as an s.d. in steps (our own prior)."""
-
-CURVATURE_SPREAD: Final = 0.3
-REST_SHARE: Final = 0.1
-FLAT_SLOPE: Final = 0.1
-"""S.d. of the curvature from wind to wind and of the rest, as shares of the curvature; the slope of a flat
-response."""
-
 OUTING_SD: Final = 0.3
 UNSWAPPED_SD: Final = 2.0
 """S.d. of what is the same all day, and of the difference of two boats that did not swap [m/min]."""
 
 TINY: Final = 1e-12
 UNLIKELY: Final = 1e-4
-"""A curvature with less chance than this is passed over while the trust of the observations is found."""
+"""A belief with less chance than this is passed over while the trust of the observations is found."""
 
 TAIL_FREEDOM: Final = 4.0
 ROBUST_ROUNDS: Final = 5
@@ -95,19 +74,10 @@ class Seen:
 
 
 @dataclass(frozen=True)
-class Places:
-    """Pairs of numbers compared at winds: gain of `tried` over `reference`, each shape (n,)."""
-
-    wind_kn: Floats
-    tried: Floats
-    reference: Floats
-
-
-@dataclass(frozen=True)
 class Component:
-    """The fit under one curvature."""
+    """The fit under one belief."""
 
-    curvature: float
+    belief: Belief
     fitted: Fitted | None
 
 
@@ -120,9 +90,9 @@ class Response:
     seen : tuple of Seen
         The observations behind it.
     components : tuple of Component
-        The fit under each curvature.
+        The fit under each belief.
     chances : array, shape (k,)
-        Chance of each curvature.
+        Chance of each belief.
     trust : array, shape (n,)
         How much each observation counts, 1 in full; less for one the others contradict.
     effects : mapping
@@ -141,19 +111,19 @@ class Response:
         return places_of(self.seen)
 
     def moments(self, at: Places) -> list[tuple[Floats, Floats]]:
-        """Return mean and covariance of gains under each curvature."""
-        found, own, crossed = [], _pieces(at, at), _pieces(at, self.places)
+        """Return mean and covariance of gains under each belief."""
+        found, own, crossed = [], pieces_of(at, at), pieces_of(at, self.places)
         for component in self.components:
-            mean, prior = prior_mean(at, component.curvature), _scaled(own, component.curvature)
+            mean, prior = prior_mean(at, component.belief), scaled(own, component.belief)
             if component.fitted is not None:
-                cross = _scaled(crossed, component.curvature)
+                cross = scaled(crossed, component.belief)
                 mean = mean + component.fitted.mean(cross)
                 prior = component.fitted.covariance(prior, cross)
             found.append((mean, prior))
         return found
 
     def summary(self, at: Places) -> tuple[Floats, Floats, Floats]:
-        """Return mean and s.d. of gains, and the chance that each is one, over all curvatures."""
+        """Return mean and s.d. of gains, and the chance that each is one, over all beliefs."""
         moments = self.moments(at)
         means = np.array([mean for mean, _ in moments])
         spread = np.array([np.maximum(np.diag(covariance), 0.0) for _, covariance in moments])
@@ -166,7 +136,7 @@ class Response:
 
         Notes
         -----
-        The trust of the others is kept. Both the process and the chances of the curvatures are those of the
+        The trust of the others is kept. Both the process and the chances of the beliefs are those of the
         other observations, exactly, by the formulas of `cringle.trials.process`.
         """
         gain = _gains(self.seen, self.effects)
@@ -174,18 +144,18 @@ class Response:
         for component, chance in zip(self.components, self.chances, strict=True):
             if component.fitted is None or chance < TINY:
                 continue
-            away = gain - prior_mean(self.places, component.curvature)
+            away = gain - prior_mean(self.places, component.belief)
             mean, variance = component.fitted.left_out(away)
             log.append(np.log(chance) + 0.5 * np.log(variance) + 0.5 * (away - mean) ** 2 / variance)
-            cross = kernel(at, self.places, component.curvature)
-            prior = prior_mean(at, component.curvature)
+            cross = kernel(at, self.places, component.belief)
+            prior = prior_mean(at, component.belief)
             rows.append(prior[:, None] + cross @ component.fitted.weights_without())
         weights = np.exp(np.array(log) - np.max(log, axis=0))
         found: Floats = np.einsum("ki,kmi->im", weights / weights.sum(axis=0), np.array(rows))
         return found
 
     def draws(self, at: Places, count: int, *, seed: int = 1) -> list[Floats]:
-        """Return gains as they could be under each curvature, each of shape (count, n)."""
+        """Return gains as they could be under each belief, each of shape (count, n)."""
         rng = np.random.default_rng(seed)
         found = []
         for mean, covariance in self.moments(at):
@@ -217,51 +187,6 @@ def places_of(seen: Sequence[Seen]) -> Places:
     """Return where observations were made."""
     table = np.array([(one.wind_kn, one.tried, one.reference) for one in seen]).reshape(-1, 3)
     return Places(table[:, 0], table[:, 1], table[:, 2])
-
-
-def prior_mean(at: Places, curvature: float) -> Floats:
-    """Return the expected gain before any trial: a parabola with its top at the anchor."""
-    found: Floats = -curvature * (at.tried**2 - at.reference**2)
-    return found
-
-
-def kernel(first: Places, second: Places, curvature: float) -> Floats:
-    """Return the prior covariance between gains.
-
-    Notes
-    -----
-    A gain is f(w, tried) - f(w, reference). The covariance of f is that in the wind times: slope variance d
-    d', curvature variance d^2 d'^2, and a squared exponential of the steps for the rest.
-    """
-    return _scaled(_pieces(first, second), curvature)
-
-
-def _pieces(first: Places, second: Places) -> tuple[Floats, Floats, Floats]:
-    """Return the parts of the kernel that no curvature changes: slope, bow and rest."""
-    far = squared_exponential(first.wind_kn, second.wind_kn, WIND_LENGTH_KN)
-    near = squared_exponential(first.wind_kn, second.wind_kn, NEAR_LENGTH_KN)
-    wind = (1.0 - NEAR_SHARE) * far + NEAR_SHARE * near
-    line = np.outer(first.tried - first.reference, second.tried - second.reference)
-    bow = np.outer(first.tried**2 - first.reference**2, second.tried**2 - second.reference**2)
-    return wind * line, far * bow, wind * _differences(first, second)
-
-
-def _scaled(pieces: tuple[Floats, Floats, Floats], curvature: float) -> Floats:
-    slope = max(2.0 * curvature * OPTIMUM_SD_STEPS, FLAT_SLOPE)
-    bow, rest = CURVATURE_SPREAD * curvature, REST_SHARE * max(curvature, FLAT_SLOPE)
-    return slope**2 * pieces[0] + bow**2 * pieces[1] + rest**2 * pieces[2]
-
-
-def _differences(first: Places, second: Places) -> Floats:
-    def between(one: Floats, other: Floats) -> Floats:
-        return squared_exponential(one, other, STEP_LENGTH)
-
-    return (
-        between(first.tried, second.tried)
-        - between(first.tried, second.reference)
-        - between(first.reference, second.tried)
-        + between(first.reference, second.reference)
-    )
 
 
 def day_loadings(seen: Sequence[Seen]) -> tuple[list[EffectKey], Floats]:
@@ -321,8 +246,8 @@ def respond(seen: Sequence[Seen], effects: Effects = NO_EFFECTS) -> Response:
     """
     observations = tuple(seen)
     if not observations:
-        components = tuple(Component(one, None) for one in CURVATURES)
-        return Response((), components, np.array(CURVATURE_PRIOR), np.zeros(0), effects)
+        components = tuple(Component(one, None) for one in BELIEFS)
+        return Response((), components, np.array([one.prior for one in BELIEFS]), np.zeros(0), effects)
     trust, evidence = np.ones(len(observations)), _Evidence.of(observations, effects)
     for _ in range(ROBUST_ROUNDS):
         components, chances = evidence.components(trust, likely_only=True)
@@ -339,7 +264,7 @@ class _Evidence:
     at: Places
     own: Floats
     day: Floats
-    pieces: tuple[Floats, Floats, Floats]
+    pieces: Pieces
     likely: list[int]
 
     @classmethod
@@ -347,22 +272,22 @@ class _Evidence:
         at, (keys, loads) = places_of(seen), day_loadings(seen)
         day = (loads * _effects_of(keys, effects)[1]) @ loads.T
         own = np.array([one.standard_error**2 for one in seen])
-        return cls(_gains(seen, effects), at, own, day, _pieces(at, at), list(range(len(CURVATURES))))
+        return cls(_gains(seen, effects), at, own, day, pieces_of(at, at), list(range(len(BELIEFS))))
 
     def components(self, trust: Floats, *, likely_only: bool = False) -> tuple[tuple[Component, ...], Floats]:
-        """Return the fit under each curvature and its chance; unlikely ones may be passed over."""
-        found, log = [], np.full(len(CURVATURES), -np.inf)
-        for number in self.likely if likely_only else range(len(CURVATURES)):
-            curvature = CURVATURES[number]
-            away = self.gain - prior_mean(self.at, curvature)
-            fitted = fit(away, _scaled(self.pieces, curvature) + self.day, self.own / trust)
-            log[number] = np.log(CURVATURE_PRIOR[number]) + fitted.log_evidence
-            found.append(Component(curvature, fitted))
+        """Return the fit under each belief and its chance; unlikely ones may be passed over."""
+        found, log = [], np.full(len(BELIEFS), -np.inf)
+        for number in self.likely if likely_only else range(len(BELIEFS)):
+            belief = BELIEFS[number]
+            away = self.gain - prior_mean(self.at, belief)
+            fitted = fit(away, scaled(self.pieces, belief) + self.day, self.own / trust)
+            log[number] = np.log(belief.prior) + fitted.log_evidence
+            found.append(Component(belief, fitted))
         weights = np.exp(log - log.max())
         weights /= weights.sum()
         if likely_only:
             kept = [number for number in self.likely if weights[number] >= UNLIKELY]
-            found = [one for one in found if CURVATURES.index(one.curvature) in kept]
+            found = [one for one in found if BELIEFS.index(one.belief) in kept]
             self.likely[:] = kept
             return tuple(found), weights[kept] / weights[kept].sum()
         return tuple(found), weights
@@ -373,7 +298,7 @@ class _Evidence:
         for component, chance in zip(components, chances, strict=True):
             if component.fitted is None:
                 continue
-            away = self.gain - prior_mean(self.at, component.curvature)
+            away = self.gain - prior_mean(self.at, component.belief)
             mean, variance = component.fitted.left_out(away)
             honest = np.maximum(variance - self.own / trust, 0.0) + self.own
             square += chance * (away - mean) ** 2 / honest

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
+from cringle.trials.belief import Places
 from cringle.trials.optimum import (
     FEWEST_OBSERVATIONS,
     FLAT_AT_MOST,
@@ -22,7 +23,7 @@ from cringle.trials.optimum import (
     of_row,
     step_grid,
 )
-from cringle.trials.response import Places, Response
+from cringle.trials.response import Response
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -45,7 +46,7 @@ UNPROVEN_SHARE: Final = 0.5
 NODES: Final = 7
 HERMITE: Final = np.polynomial.hermite_e.hermegauss(NODES)
 UNLIKELY: Final = 1e-3
-"""Results looked at under each curvature, and the least chance of a curvature that counts."""
+"""Results looked at under each belief, and the least chance of a belief that counts."""
 
 
 @dataclass(frozen=True)
@@ -186,9 +187,9 @@ class _Rows:
 
 @dataclass(frozen=True)
 class _View:
-    """A trial and the season's places as one belief, a row a curvature.
+    """A trial and the season's places together, a row a belief.
 
-    `edges` parts the season's rows, and `flat_open` says whether the first curvature is the flat one.
+    `edges` parts the season's rows, and `flat_open` says whether the first belief is the flat one.
     What the trial shows has `mean` and `variance`, shape (k,); the gains of the places `later` and `spread`
     (a variance), shape (k, m), and `cross` is their covariance with what the trial shows.
     """
@@ -216,7 +217,7 @@ class _View:
         -----
         The knowledge gradient (Frazier, Powell, Dayanik, "A Knowledge-Gradient Policy for Sequential
         Information Collection", SIAM J. Control Optim. 47, 2008, p. 2410), its expectation over the results
-        by Gauss-Hermite nodes under each curvature. A part counts gains as soon as they are
+        by Gauss-Hermite nodes under each belief. A part counts gains as soon as they are
         expected, the rest only where the table could then be moved.
         """
         nodes, shares = HERMITE

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from trial_days import ROLE, at, keep
 
 from cringle.errors import InputError
+from cringle.trials.power import Noise, plan_minutes
 from cringle.workflows.book_open import open_records
 from cringle.workflows.outings.notes import WindSaid, note_wind
 from cringle.workflows.outings.outing import start_outing
@@ -20,8 +22,10 @@ from cringle.workflows.trials.evidence import (
     season_winds,
     show_evidence,
     suggest_trials,
+    usual_error,
     write_evidence_picture,
 )
+from cringle.workflows.trials.records import outcomes
 
 
 class TestEvidence:
@@ -84,6 +88,18 @@ class TestSuggest:
     def test_a_wind_that_cannot_be(self, trial_folder: Path, wind_kn: float) -> None:
         with pytest.raises(InputError):
             suggest_trials(trial_folder, wind_kn)
+
+    def test_the_books_own_trials_tell_how_exact_the_next_will_be(self, trial_folder: Path) -> None:
+        noise = Noise()
+        planned = usual_error((), noise)
+        assert planned == pytest.approx(noise.mean_variance(plan_minutes(2.0, noise).minutes) ** 0.5)
+        keep(trial_folder, 3, 3.0)
+        with open_records(trial_folder) as records:
+            kept = outcomes(records)
+        loud = [replace(one, standard_error=error) for one, error in zip(kept, (1.0, 9.0, 2.5), strict=True)]
+        assert usual_error(loud, noise) == 2.5
+        assert usual_error(loud[:2], noise) == planned
+        assert usual_error([replace(one, used=False) for one in loud], noise) == planned
 
     def test_an_empty_table_says_what_to_do(self, book_folder: Path) -> None:
         with pytest.raises(InputError, match="no settled rows"):

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from statistics import median
 from typing import Final
 
 from cringle.boat.base import RuleState
@@ -21,7 +22,7 @@ from cringle.settings.table import DEFAULT_SEA, HIGHEST_WIND_KN, Table
 from cringle.settings.winds import height_ratio
 from cringle.trials.day_effects import respond_roles
 from cringle.trials.optimum import Cell, Finding, Influence, find_optimum, influences
-from cringle.trials.power import plan_minutes
+from cringle.trials.power import Noise, plan_minutes
 from cringle.trials.response import Response, Seen
 from cringle.trials.suggest import MOST_LISTED, Candidate, Suggestion, suggest
 from cringle.workflows.book_open import Records, open_records
@@ -31,6 +32,10 @@ from cringle.workflows.outings.outing import all_outings
 from cringle.workflows.trials.records import DECISION, GONE, GONE_NEXT, Outcome, outcomes
 from cringle.workflows.trials.rig import rig_trouble
 from cringle.workflows.trials.trial import known_noise
+
+WORTH_KNOWING_M_PER_MIN: Final = 2.0
+TRIALS_TO_TELL: Final = 3
+"""What the first trials are planned to find [m/min], and how many tell how exact the next will be."""
 
 PRIOR_OUTINGS: Final = 3.0
 """Before outings tell which winds this water has, every row of the table counts as so many outings in all."""
@@ -266,8 +271,7 @@ def suggest_trials(folder: Path, wind_kn: float, row: Row | None = None, *, rig_
         known = _known(records, row or Row())
         noise = known_noise(records)
     candidates, left_out = _candidates(known, wind_kn)
-    plan = plan_minutes(2.0, noise)
-    error = noise.mean_variance(plan.minutes) ** 0.5
+    error = usual_error(known.outcomes, noise)
     ranked = suggest(candidates, trial_error=error, most=len(candidates) or 1)
     tips: list[Tip] = []
     for one in ranked:
@@ -281,6 +285,20 @@ def suggest_trials(folder: Path, wind_kn: float, row: Row | None = None, *, rig_
         else:
             tips.append(tip)
     return Tips(wind_kn, tuple(tips), left_out)
+
+
+def usual_error(outcomes: Sequence[Outcome], noise: Noise) -> float:
+    """Return the standard error that the next trial will have, by the book's own trials, in m a minute.
+
+    Notes
+    -----
+    The middle one of those that counted: crews stop before the minutes that a plan asks for. Before there are
+    `TRIALS_TO_TELL`, a trial is taken to last as long as planned.
+    """
+    had = [one.standard_error for one in outcomes if one.used and one.standard_error is not None]
+    if len(had) >= TRIALS_TO_TELL:
+        return median(had)
+    return float(noise.mean_variance(plan_minutes(WORTH_KNOWING_M_PER_MIN, noise).minutes) ** 0.5)
 
 
 def _candidates(known: _Known, wind_kn: float) -> tuple[list[Candidate], dict[str, str]]:
