@@ -1,12 +1,18 @@
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from datetime import UTC, datetime
+from uuid import UUID
 
 import pytest
 
+from cringle.book.entries import Entry, Key
 from cringle.book.outing_notes import Goal
 from cringle.track.debrief.debrief import Debrief
-from cringle.workflows.round.goals import goals_seen
+from cringle.workflows.round.goals import GoalSeen, goals_kept, goals_seen, goals_told
+
+NOON = datetime(2026, 7, 1, 12, tzinfo=UTC)
 
 
 def seen(text: str, evening: Debrief | None) -> tuple[str, bool | None]:
@@ -50,3 +56,17 @@ def test_without_heel_it_asks(raced: Debrief) -> None:
     without = replace(raced, race=replace(raced.race, heel=None, kinds=()))
     assert "not measured" in seen("heel within 2 degrees", without)[0]
     assert "no tack" in seen("tacks under 9 m", without)[0]
+
+
+def reveal(began: str, goals: Mapping[str, object] | None) -> Entry:
+    payload: dict[str, object] = {"value": began} if goals is None else {"value": began, "goals": goals}
+    return Entry(1, UUID(int=1), UUID(int=1), NOON, "coach", "home", Key("reveal", began), payload)
+
+
+def test_the_latest_log_counts_and_older_entries_say_nothing() -> None:
+    told = GoalSeen("2026-06-17", 1, "tacks under 9 m", "open", "the middle tack of 6 lost 8 m", met=True)
+    silent = replace(told, number=2, met=None)
+    assert goals_kept([told, silent]) == {"2026-06-17/1": {"data": told.data, "met": True}}
+    first, later = goals_kept([replace(told, met=False)]), goals_kept([told])
+    entries = [reveal("2026-06-24", later), reveal("2026-06-10", None), reveal("2026-06-17", first)]
+    assert goals_told(entries) == {"2026-06-17/1": (told.data, True)}

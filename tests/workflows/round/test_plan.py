@@ -15,6 +15,7 @@ from cringle.track.heel.felt import FeltBias
 from cringle.trials.power import plan_minutes, pooled_noise
 from cringle.workflows.numbers.settings import show_table
 from cringle.workflows.numbers.tonight import tonight
+from cringle.workflows.outings.goals import set_goal
 from cringle.workflows.outings.outing import Door
 from cringle.workflows.round.feel import keep_feel
 from cringle.workflows.round.home import HomeAsked, home
@@ -34,6 +35,25 @@ def test_drills_go_by_what_the_ledger_says(sailed_book: Path) -> None:
         assert one.lost_s == pytest.approx(told[one.cause], abs=0.05)
         hours = found.race.ledger.sailed_s / 3600.0
         assert one.lost_s_per_h == pytest.approx(told[one.cause] / hours, abs=0.06 / hours), "kept to 0.1 s"
+
+
+def test_goals_stand_with_what_the_logs_told(sailed_book: Path) -> None:
+    for words in ("tacks under 500 m", "tacks under 1 m"):
+        set_goal(Door(sailed_book), words)
+    assert {row[2] for row in goal_rows(sailed_book)} == {"–"}
+    home(sailed_book, HomeAsked(no_guess=True), who="coach")
+    told = {row[3]: row[1:3] for row in goal_rows(sailed_book)}
+    assert told["tacks under 500 m"] == ("open", "met")
+    assert told["tacks under 1 m"] == ("open", "not met")
+    goals = {one["text"]: one for one in plan_json(season_plan(sailed_book))["goals"]}
+    assert goals["tacks under 1 m"]["met"] is False
+    assert "the middle tack" in goals["tacks under 1 m"]["data"]
+
+
+def goal_rows(folder: Path) -> tuple[tuple[str, ...], ...]:
+    """Return the goals of the season's page."""
+    sections = plan_sheet(season_plan(folder)).sections
+    return next(one.rows for one in sections if one.title == "Goals")
 
 
 def test_who_can_do_what_has_no_names(sailed_book: Path) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
+from cringle.book.entries import Entry
 from cringle.book.outing_notes import Goal
 from cringle.track.debrief.advice import GOOD_HEEL_SHARE
 from cringle.track.debrief.race import Race
@@ -46,6 +47,21 @@ def goals_seen(goals: Sequence[Goal], race: Race | None) -> tuple[GoalSeen, ...]
         outing, number = goal.id.rsplit("/", 1)
         found.append(GoalSeen(outing, int(number), goal.text, goal.state, data, met))
     return tuple(found)
+
+
+def goals_kept(seen: Sequence[GoalSeen]) -> dict[str, dict[str, Any]]:
+    """Return what a log told of goals, by goal, as an entry keeps it; what it could not tell is left out."""
+    told = [one for one in seen if one.met is not None]
+    return {f"{one.outing}/{one.number}": {"data": one.data, "met": one.met} for one in told}
+
+
+def goals_told(reveals: Sequence[Entry]) -> dict[str, tuple[str, bool]]:
+    """Return what the logs of a season told, by goal: words, and whether it was met; the latest counts."""
+    found = {}
+    for one in sorted(reveals, key=lambda entry: str(entry.value)):
+        for goal, told in one.payload.get("goals", {}).items():
+            found[goal] = (str(told["data"]), bool(told["met"]))
+    return found
 
 
 def _told(text: str, race: Race | None) -> tuple[str, bool | None]:

@@ -24,7 +24,7 @@ from cringle.workflows.afloat.logs_race import RaceWishes
 from cringle.workflows.book_open import Records, open_records
 from cringle.workflows.outings.moments import Clock, require_unlocked, utc_now
 from cringle.workflows.outings.outing import chosen_outing, outing_index, outing_named
-from cringle.workflows.round.goals import GoalSeen, goals_seen
+from cringle.workflows.round.goals import GoalSeen, goals_kept, goals_seen
 
 BASELINES: Final = ("model", "fitted", "own")
 """What a day can be held against; another boat's log is no baseline of home."""
@@ -329,7 +329,9 @@ def _held_against(cause: str, ledger: Ledger) -> str:
 
 def _keep_reveal(folder: Path, found: Home, who: str) -> None:
     """Keep that the log was seen, with its ledger in short for the season's plan; the same twice is once."""
-    payload: dict[str, Any] = {"value": time_text(found.outing.started), **_ledger_short(found)}
+    goals = goals_kept((*found.goals, *found.goals_before))
+    began = time_text(found.outing.started)
+    payload: dict[str, Any] = {"value": began, **_ledger_short(found), "goals": goals}
     with open_records(folder, who=who) as records:
         stands = records.book.one(REVEAL, found.outing.id)
         if stands is not None and dict(stands.payload) == payload:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -20,6 +20,7 @@ from cringle.workflows.book_open import open_records
 from cringle.workflows.numbers.settings import whole_table
 from cringle.workflows.outings.outing import all_outings, sail_hours
 from cringle.workflows.round.feel import FeelOver, feel_over_outings
+from cringle.workflows.round.goals import goals_told
 from cringle.workflows.round.home import CAUSES, REVEAL
 from cringle.workflows.round.route import actions_by_route
 from cringle.workflows.trials.records import past_noise
@@ -87,6 +88,8 @@ class Plan:
         What the evidence needs, wind by wind.
     feel : tuple of FeelOver
         Felt heel against the measured, over outings.
+    goals : mapping
+        Goal to what a log told of it and whether it was met; those no log could tell are left out.
     """
 
     boat: str
@@ -97,6 +100,7 @@ class Plan:
     actions: dict[str, tuple[Action, ...]]
     pairing: tuple[Pairing, ...]
     feel: tuple[FeelOver, ...]
+    goals: Mapping[str, tuple[str, bool]]
 
 
 def season_plan(
@@ -138,6 +142,7 @@ def season_plan(
         actions=actions_by_route(folder),
         pairing=tuple(_pairing(table, upwind, _minutes(past, matters_m_per_min))),
         feel=feel_over_outings(folder),
+        goals=goals_told(reveals),
     )
 
 
@@ -194,7 +199,7 @@ def plan_sheet(found: Plan) -> Sheet:
         Section("Drills, by what costs the most", _no_costs(found), *_costs(found)),
         Section("Who can do what", tuple(_gaps(found))),
         Section("Feel for heel", tuple(_feel(found))),
-        Section("Goals", (), ("outing", "state", "goal"), tuple(_goals(days))),
+        Section("Goals", (), ("outing", "state", "the log says", "goal"), tuple(_goals(found))),
         Section("Still to do", tuple(_actions(found)[:MOST_ROWS])),
         Section("Sails", tuple(_sails(found))),
         Section("What the evidence needs", need),
@@ -235,9 +240,19 @@ def _more(bias_deg: float) -> str:
     return "more" if bias_deg > 0.0 else "less"
 
 
-def _goals(days: Sequence[Outing]) -> Iterator[tuple[str, str, str]]:
-    goals = [(day.id, goal.state, goal.text) for day in days for goal in day.goals]
+def _goals(found: Plan) -> Iterator[tuple[str, str, str, str]]:
+    goals = [
+        (day.id, goal.state, _log_says(found.goals.get(goal.id)), goal.text)
+        for day in found.outings
+        for goal in day.goals
+    ]
     yield from goals[-MOST_ROWS:]
+
+
+def _log_says(told: tuple[str, bool] | None) -> str:
+    if told is None:
+        return "–"
+    return "met" if told[1] else "not met"
 
 
 def _actions(found: Plan) -> list[str]:
@@ -278,7 +293,13 @@ def plan_json(found: Plan) -> dict[str, Any]:
         "boat": found.boat,
         "outings": [one.id for one in found.outings],
         "goals": [
-            {"outing": day.id, "state": goal.state, "text": goal.text}
+            {
+                "outing": day.id,
+                "state": goal.state,
+                "text": goal.text,
+                "data": found.goals[goal.id][0] if goal.id in found.goals else None,
+                "met": found.goals[goal.id][1] if goal.id in found.goals else None,
+            }
             for day in found.outings
             for goal in day.goals
         ],
