@@ -59,6 +59,7 @@ def test_what_the_camera_wrote_does_not_reach_the_owner() -> None:
 
 def test_words_of_a_photo_are_only_words() -> None:
     body = Sheet("Report", "today", (Section("Found", ("x",)),))
-    svg = b'<svg xmlns="http://www.w3.org/2000/svg" width="10" height="10"><rect width="9" height="9"/></svg>'
-    picture = Picture("photo1.svg", svg, '#panic() "quoted"')
+    out = io.BytesIO()
+    Image.new("RGB", (10, 10)).save(out, "PNG")
+    picture = Picture("photo1.png", out.getvalue(), '#panic() "quoted"')
     assert visit_pdf(lambda _: Pages(body, ()), [picture], MADE).startswith(b"%PDF")

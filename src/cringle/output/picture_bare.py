@@ -1,130 +1,76 @@
 """A photo without what the camera wrote into it: place, time, maker and words go, the picture stays.
 
-The picture itself is not decoded; its bytes stay as they are. Only its colour profile and the way it is held
-remain. Anything after the end of the picture, where phones keep films and second pictures, goes too.
-
-References
-----------
-Segments of a JPEG file: ITU-T T.81 (1992), annex B. Chunks of a PNG file: Portable Network Graphics, third
-edition (W3C, 2025), sections 5 and 11. The orientation: Exif 2.3, tag 0x0112. From memory.
+The picture is written anew by Pillow, a JPEG with its own tables, so that next to nothing is lost. Only the
+colour profile and the way the picture is held remain. Anything after its end, where phones keep films and
+second pictures, goes too.
 """
 
 from __future__ import annotations
 
-import struct
-import zlib
-from collections.abc import Iterator
-from typing import Final
+import io
+from typing import TYPE_CHECKING, Any, Final
 
-JPEG_START: Final = b"\xff\xd8"
-PNG_START: Final = b"\x89PNG\r\n\x1a\n"
-EXIF: Final = b"Exif\x00\x00"
+from cringle.errors import InputError
+
+if TYPE_CHECKING:
+    from PIL.Image import Exif, Image
+
 ORIENTATION: Final = 0x0112
+"""Exif tag: how the picture is held (Exif 2.3, from memory)."""
+
 UPRIGHT: Final = 1
-
-APP, COMMENT, SCAN, END = range(0xE0, 0xF0), 0xFE, 0xDA, 0xD9
-STUFFED: Final = (0x00, *range(0xD0, 0xD8))
-"""What may follow 0xFF inside a scan without ending it."""
-
-KEPT_APP: Final = {0xE0: b"JFIF\x00", 0xE2: b"ICC_PROFILE\x00", 0xEE: b"Adobe"}
-"""Application segments that say how colours are meant."""
-
-DROPPED_CHUNKS: Final = (b"eXIf", b"tEXt", b"zTXt", b"iTXt", b"tIME")
+JPEG_FORMATS: Final = ("JPEG", "MPO")
+"""One picture, and several in one file, of which the first is taken."""
 
 
 def bare_picture(data: bytes) -> bytes:
-    """Return a JPEG or PNG file without what the camera wrote into it; any other file as it is.
+    """Return a JPEG or PNG file without what the camera wrote into it.
 
     Parameters
     ----------
     data : bytes
         The file.
+
+    Raises
+    ------
+    InputError
+        It is no such picture, or a damaged one: nothing could be said of what is in it.
     """
-    if data.startswith(JPEG_START):
-        return JPEG_START + b"".join(_segments(data))
-    if data.startswith(PNG_START):
-        return PNG_START + b"".join(_chunks(data))
-    return data
+    from PIL import Image
 
-
-def _segments(data: bytes) -> Iterator[bytes]:
-    """Yield the segments of a JPEG file that stay, the scans with what follows them."""
-    place = len(JPEG_START)
-    while place + 4 <= len(data):
-        if data[place] != 0xFF or data[place + 1] == 0xFF:
-            place += 1
-            continue
-        marker = data[place + 1]
-        if marker == END:
-            break
-        (length,) = struct.unpack_from(">H", data, place + 2)
-        end = place + 2 + max(length, 2)
-        body = data[place + 4 : end]
-        if marker == SCAN:
-            end = _scan_end(data, end)
-        if marker == APP[1] and body.startswith(EXIF):
-            yield _held(_orientation(body[len(EXIF) :]))
-        elif _stays(marker, body):
-            yield data[place:end]
-        place = end
-    yield bytes((0xFF, END))
-
-
-def _stays(marker: int, body: bytes) -> bool:
-    if marker in APP:
-        return marker in KEPT_APP and body.startswith(KEPT_APP[marker])
-    return marker != COMMENT
-
-
-def _scan_end(data: bytes, place: int) -> int:
-    """Return where a scan ends: at the next marker that is no part of it, or with the file."""
-    while (place := data.find(b"\xff", place)) >= 0 and place + 1 < len(data):
-        if data[place + 1] not in STUFFED:
-            return place
-        place += 2
-    return len(data)
-
-
-def _held(orientation: int) -> bytes:
-    """Return an Exif segment that says only how the picture is held; nothing for an upright one."""
-    if orientation == UPRIGHT:
-        return b""
-    body = EXIF + _tiff(orientation)
-    return bytes((0xFF, APP[1])) + struct.pack(">H", len(body) + 2) + body
-
-
-def _tiff(orientation: int) -> bytes:
-    return struct.pack(">2sHIHHHIHHI", b"MM", 42, 8, 1, ORIENTATION, 3, 1, orientation, 0, 0)
-
-
-def _orientation(tiff: bytes) -> int:
-    """Return how the picture is held, 1 to 8; upright where nothing readable says so."""
-    order = {b"MM": ">", b"II": "<"}.get(tiff[:2])
-    if order is None:
-        return UPRIGHT
+    out = io.BytesIO()
     try:
-        (start,) = struct.unpack_from(f"{order}I", tiff, 4)
-        (count,) = struct.unpack_from(f"{order}H", tiff, start)
-        for place in range(start + 2, start + 2 + 12 * count, 12):
-            tag, _, _, value = struct.unpack_from(f"{order}HHIH", tiff, place)
-            if tag == ORIENTATION:
-                return int(value) if value in range(1, 9) else UPRIGHT
-    except struct.error:
-        pass
-    return UPRIGHT
+        with Image.open(io.BytesIO(data), formats=("JPEG", "PNG")) as image:
+            how = _as_it_was(image) if image.format in JPEG_FORMATS else {"format": "PNG"}
+            image.save(out, icc_profile=image.info.get("icc_profile"), exif=_held(image), **how)
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        raise InputError(
+            "no picture, or a damaged one: accepted are JPEG and PNG",
+            next_step="save it anew as .jpg or .png",
+        ) from error
+    return out.getvalue()
 
 
-def _chunks(data: bytes) -> Iterator[bytes]:
-    """Yield the chunks of a PNG file that stay, up to its end."""
-    place = len(PNG_START)
-    while place + 12 <= len(data):
-        length, name = struct.unpack_from(">I4s", data, place)
-        end = place + 12 + length
-        if name == b"eXIf" and (held := _orientation(data[place + 8 : end - 4])) != UPRIGHT:
-            body = name + _tiff(held)
-            yield struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))
-        elif name not in DROPPED_CHUNKS:
-            yield data[place:end]
-        if name == b"IEND":
-            return
-        place = end
+def _as_it_was(image: Image) -> dict[str, Any]:
+    """Return how a JPEG is written again with its own tables, without words."""
+    from PIL.JpegImagePlugin import JpegImageFile, get_sampling
+
+    if not isinstance(image, JpegImageFile):
+        raise TypeError(f"{image.format} is no JPEG")
+    return {
+        "format": "JPEG",
+        "qtables": image.quantization,
+        "subsampling": get_sampling(image),
+        "comment": b"",
+        "xmp": b"",
+    }
+
+
+def _held(image: Image) -> Exif:
+    """Return an Exif block that says only how the picture is held, empty for an upright one."""
+    from PIL.Image import Exif
+
+    held, found = image.getexif().get(ORIENTATION, UPRIGHT), Exif()
+    if held != UPRIGHT:
+        found[ORIENTATION] = held
+    return found

@@ -54,6 +54,7 @@ def test_without_words_the_name_of_the_file_says_what_it_is(book_folder: Path, p
         ("large.jpg", b"\xff" * 8_000_001, "larger than 8 MB"),
         ("broken.jpg", b"\xff\xd8\xff\xe0 no more", "no picture"),
         ("cut.png", png(10)[:50], "no picture"),
+        ("really_a_png.jpg", png(10), "no picture that can be printed"),
     ],
 )
 def test_what_cannot_be_printed_is_refused_by_name(

@@ -10,6 +10,7 @@ from typing import Final
 from cringle.book.entries import NewEntry
 from cringle.book.files import sha256_of
 from cringle.errors import InputError
+from cringle.output.picture_bare import bare_picture
 from cringle.output.typst_pdf import picture_fault
 from cringle.workflows.book_open import Records
 from cringle.workflows.outings.notes import keep_photo
@@ -76,7 +77,11 @@ def require_usable(path: Path) -> None:
         raise InputError(
             f"{path}: larger than {MOST_BYTES // 1_000_000} MB", next_step="make it smaller, then try again"
         )
-    fault = picture_fault(f"photo{path.suffix.lower()}", path.read_bytes())
+    try:
+        bare = bare_picture(path.read_bytes())
+    except InputError as error:
+        raise InputError(f"{path}: {error.message}", next_step=error.next_step) from error
+    fault = picture_fault(f"photo{path.suffix.lower()}", bare)
     if fault is not None:
         raise InputError(f"{path}: is no picture that can be printed ({fault})", next_step="save it again")
 
