@@ -12,14 +12,11 @@ from cringle.settings.records import TonightRequest
 from cringle.web.beside import kept_result
 from cringle.web.site import Site
 from cringle.workflows.afloat.logs import list_logs
-from cringle.workflows.round.plan import Plan, plan_sheet, season_plan
+from cringle.workflows.round.plan import ADVICE_TITLES, LEFT_TITLE, Plan, plan_sheet, season_plan
 from cringle.workflows.round.shelf import Compared, OnShelf, books_on, shared_files, shelf_compare, shelf_list
 
-LIVE = ("Still to do",)
+LIVE = (LEFT_TITLE,)
 """Sections of the plan that the page makes itself, because something can be done there."""
-
-ADVICE = ("Drills, by what costs the most", "What the evidence needs")
-"""Sections of the plan that say what to do about the sailing: not while racing."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +35,7 @@ def season_page(site: Site) -> SeasonPage:
     folder, racing = site.settings.folder, site.served.evening().is_racing
     plan = season_plan(folder)
     sheet = plan_sheet(plan)
-    left_out = (*LIVE, *ADVICE) if racing else LIVE
+    left_out = (*LIVE, *ADVICE_TITLES) if racing else LIVE
     kept = tuple(one for one in sheet.filled if one.title not in left_out)
     return SeasonPage(
         plan,

@@ -18,6 +18,7 @@ from cringle.errors import CringleError, InputError
 from cringle.settings.names import known_name
 from cringle.track.debrief.debrief import Debrief
 from cringle.track.debrief.race import Race
+from cringle.track.ledger.baseline import BASELINES as LEDGER_BASELINES
 from cringle.track.ledger.interval import Ledger
 from cringle.workflows.afloat.logs import DebriefWishes, debrief_log, list_logs
 from cringle.workflows.afloat.logs_race import RaceWishes
@@ -26,7 +27,7 @@ from cringle.workflows.outings.moments import Clock, require_unlocked, utc_now
 from cringle.workflows.outings.outing import chosen_outing, outing_index, outing_named
 from cringle.workflows.round.goals import GoalSeen, goals_kept, goals_seen
 
-BASELINES: Final = ("model", "fitted", "own")
+BASELINES: Final = tuple(one for one in LEDGER_BASELINES if one != "boat")
 """What a day can be held against; another boat's log is no baseline of home."""
 
 GUESS, REVEAL, CONFIRMED = "crew_guess", "home_reveal", "settings_confirmed"

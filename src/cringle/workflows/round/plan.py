@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from cringle.boat.crew_file import CrewFile
 from cringle.book.entries import Entry
-from cringle.book.outing_notes import Action
+from cringle.book.outing_notes import Action, Goal
 from cringle.book.outings import Outing
 from cringle.errors import InputError
 from cringle.findings import Source
@@ -43,6 +43,14 @@ DRILLS: Final = {
     "stopped": "from a stand to full speed by the build numbers, ten times",
 }
 """Cause to the drill for it (common practice, no source)."""
+
+
+DRILLS_TITLE: Final = "Drills, by what costs the most"
+LEFT_TITLE: Final = "Still to do"
+NEED_TITLE: Final = "What the evidence needs"
+
+ADVICE_TITLES: Final = (DRILLS_TITLE, NEED_TITLE)
+"""Sections that say what to do about the sailing: not while racing (RRS 41)."""
 
 
 @dataclass(frozen=True)
@@ -196,13 +204,13 @@ def plan_sheet(found: Plan) -> Sheet:
     )
     need = _need(found)
     sections = (
-        Section("Drills, by what costs the most", _no_costs(found), *_costs(found)),
+        Section(DRILLS_TITLE, _no_costs(found), *_costs(found)),
         Section("Who can do what", tuple(_gaps(found))),
         Section("Feel for heel", tuple(_feel(found))),
         Section("Goals", (), ("outing", "state", "the log says", "goal"), tuple(_goals(found))),
-        Section("Still to do", tuple(_actions(found)[:MOST_ROWS])),
+        Section(LEFT_TITLE, tuple(_actions(found)[:MOST_ROWS])),
         Section("Sails", tuple(_sails(found))),
-        Section("What the evidence needs", need),
+        Section(NEED_TITLE, need),
     )
     return Sheet(f"Season plan, {found.boat}", under, sections, ("The class rules have the last word.",))
 
@@ -293,15 +301,7 @@ def plan_json(found: Plan) -> dict[str, Any]:
         "boat": found.boat,
         "outings": [one.id for one in found.outings],
         "goals": [
-            {
-                "outing": day.id,
-                "state": goal.state,
-                "text": goal.text,
-                "data": found.goals[goal.id][0] if goal.id in found.goals else None,
-                "met": found.goals[goal.id][1] if goal.id in found.goals else None,
-            }
-            for day in found.outings
-            for goal in day.goals
+            _goal_json(day.id, goal, found.goals.get(goal.id)) for day in found.outings for goal in day.goals
         ],
         "costs": [
             {
@@ -326,3 +326,8 @@ def plan_json(found: Plan) -> dict[str, Any]:
             for one in found.pairing
         ],
     }
+
+
+def _goal_json(outing: str, goal: Goal, told: tuple[str, bool] | None) -> dict[str, Any]:
+    data, met = told or (None, None)
+    return {"outing": outing, "state": goal.state, "text": goal.text, "data": data, "met": met}
